@@ -11,11 +11,13 @@
 
 mod fault;
 mod measured;
+pub mod quantity;
 mod side;
 mod stick;
 
 pub use fault::{Fault, Severity, Span};
 pub use measured::Measured;
+pub use quantity::{Dimension, Quantity, QuantityError, QuantityFault, Unit};
 pub use side::Side;
 pub use stick::Stick;
 
