@@ -55,7 +55,8 @@ pub struct RateSet {
 pub struct Rate {
     /// Share of full throw at full stick, 0..1.
     pub throw: f64,
-    /// Expo, -1..1: `(1 - e) x + e x^3`; + softens the middle.
+    /// Expo, -0.5..1: `(1 - e) x + e x^3`; + softens the middle. Below -0.5 the cubic would turn
+    /// back before full stick, so that is refused.
     pub expo: f64,
 }
 

@@ -1,0 +1,97 @@
+//! Rates and expo: from where a stick stands to what it asks for.
+
+use crate::{Rate, RateSet};
+use measure::Stick;
+
+/// Smallest and largest expo. The slope of `(1 - e) x + e x^3` at full stick is `1 + 2 e`: below
+/// -0.5 more stick would ask for less.
+pub const EXPO_RANGE: (f64, f64) = (-0.5, 1.0);
+
+impl Rate {
+    /// Full throw, no expo: the stick as it is.
+    pub const FULL: Self = Self { throw: 1.0, expo: 0.0 };
+
+    /// Share of full throw asked for by a stick standing at `stick` (-1..1).
+    ///
+    /// `throw x (1 - e (1 - x^2))` is the cubic `throw ((1 - e) x + e x^3)` written so that it is
+    /// odd to the bit, exactly `throw` at full stick and exactly `x` for 100 % and no expo.
+    #[must_use]
+    pub fn apply(self, stick: f64) -> f64 {
+        self.throw * (stick * (1.0 - self.expo * (1.0 - stick * stick)))
+    }
+}
+
+impl RateSet {
+    /// The rate of one stick; the throttle has none and passes through.
+    #[must_use]
+    pub const fn of(&self, stick: Stick) -> Rate {
+        match stick {
+            Stick::Aileron => self.sticks[0],
+            Stick::Elevator => self.sticks[1],
+            Stick::Rudder => self.sticks[2],
+            Stick::Throttle => Rate::FULL,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn half_stick_with_thirty_percent_expo() {
+        // by hand: 0.7 * 0.5 + 0.3 * 0.125 = 0.3875, times 60 %
+        let rate = Rate { throw: 0.6, expo: 0.3 };
+        assert!((rate.apply(0.5) - 0.2325).abs() < 1e-15);
+    }
+
+    #[test]
+    fn the_throttle_has_no_rate() {
+        let set = RateSet { name: "low".into(), sticks: [Rate { throw: 0.5, expo: 0.5 }; 3] };
+        assert_eq!(set.of(Stick::Throttle), Rate::FULL);
+        assert_eq!(set.of(Stick::Rudder).throw, 0.5);
+    }
+
+    proptest! {
+        #[test]
+        fn odd_to_the_bit(throw in 0.0..=1.0, expo in -0.5..=1.0, x in 0.0..=1.0f64) {
+            let rate = Rate { throw, expo };
+            prop_assert_eq!(rate.apply(-x).to_bits(), (-rate.apply(x)).to_bits());
+        }
+
+        #[test]
+        fn full_stick_gives_the_throw(throw in 0.0..=1.0, expo in -0.5..=1.0) {
+            prop_assert_eq!(Rate { throw, expo }.apply(1.0).to_bits(), f64::to_bits(throw));
+        }
+
+        #[test]
+        fn full_throw_without_expo_is_the_stick(x in -1.0..=1.0) {
+            prop_assert_eq!(Rate::FULL.apply(x).to_bits(), f64::to_bits(x));
+        }
+
+        /// Every operation of the formula is itself monotone for positive expo, so this holds
+        /// without any tolerance.
+        #[test]
+        fn positive_expo_is_monotone(
+            throw in 0.0..=1.0, expo in 0.0..=1.0, a in -1.0..=1.0, b in -1.0..=1.0
+        ) {
+            let rate = Rate { throw, expo };
+            prop_assert!(rate.apply(f64::min(a, b)) <= rate.apply(f64::max(a, b)));
+        }
+
+        /// Negative expo multiplies a rising by a falling factor: monotone but for rounding.
+        #[test]
+        fn negative_expo_is_monotone(expo in -0.5..=0.0, a in -1.0..=1.0, b in -1.0..=1.0) {
+            let rate = Rate { throw: 1.0, expo };
+            prop_assert!(rate.apply(f64::min(a, b)) <= rate.apply(f64::max(a, b)) + 4.0 * f64::EPSILON);
+        }
+
+        #[test]
+        fn follows_the_cubic(expo in -0.5..=1.0, x in -1.0..=1.0f64) {
+            let cubic = (1.0 - expo) * x + expo * x * x * x;
+            let off = Rate { throw: 1.0, expo }.apply(x) - cubic;
+            prop_assert!(off.abs() <= 4.0 * f64::EPSILON, "off by {}", off);
+        }
+    }
+}
