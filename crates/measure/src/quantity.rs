@@ -76,6 +76,25 @@ impl Dimension {
         UNITS.iter().copied().filter(move |unit| unit.dimension == self)
     }
 
+    /// How one is written: `"420 mm"`.
+    #[must_use]
+    pub const fn example(self) -> &'static str {
+        match self {
+            Self::Length => "420 mm",
+            Self::Area => "45 cm2",
+            Self::Mass => "4.2 kg",
+            Self::Inertia => "0.25 kg m2",
+            Self::Speed => "25 m/s",
+            Self::Angle => "12 deg",
+            Self::AngularRate => "600 deg/s",
+            Self::Revolutions => "6010 rpm",
+            Self::Time => "0.12 s",
+            Self::Share => "35 %",
+            Self::Voltage => "44.4 V",
+            Self::Number => "0.18",
+        }
+    }
+
     /// What is accepted, in words: `"a length in mm, cm, m, in or ft"`.
     #[must_use]
     pub fn accepted(self) -> String {
@@ -305,12 +324,11 @@ impl QuantityError {
                 let point = part.replacen(',', ".", 1);
                 format!("write a decimal point, \"{point}\", and no separator between thousands")
             }
-            QuantityFault::SeveralNumbers { first } => format!(
-                "write one number, fractions as decimals: \"{}\"",
-                self.example(first.parse().unwrap_or(12.0))
-            ),
+            QuantityFault::SeveralNumbers { first } => {
+                format!("write one number, fractions as decimals: \"{}\"", self.with_unit(first))
+            }
             QuantityFault::MissingUnit { number } => {
-                format!("add the unit: \"{}\"", self.example(number.parse().unwrap_or(12.0)))
+                format!("add the unit: \"{}\"", self.with_unit(number))
             }
             QuantityFault::NegativeTolerance { number } => {
                 format!("write it without its sign: \"± {}\"", number.trim_start_matches(['-', '−']))
@@ -318,15 +336,15 @@ impl QuantityError {
             QuantityFault::WrongDimension { .. } | QuantityFault::UnknownUnit { .. } => {
                 "check the unit, and that the value stands at the right key".to_owned()
             }
-            _ => format!("write it like \"{}\"", self.example(12.0)),
+            _ => format!("write it like \"{}\"", self.wanted.example()),
         }
     }
 
-    fn example(&self, number: f64) -> String {
-        match self.wanted.units().next() {
-            Some(Unit { word, .. }) if !word.is_empty() => format!("{number} {word}"),
-            _ => format!("{number}"),
-        }
+    /// The number as found, in the commonest unit.
+    fn with_unit(&self, number: &str) -> String {
+        self.wanted.units().next().map_or_else(String::new, |unit| {
+            if unit.word.is_empty() { number.to_owned() } else { format!("{number} {}", unit.word) }
+        })
     }
 }
 
@@ -545,9 +563,9 @@ mod tests {
     fn says_what_is_wrong_and_what_to_do() {
         let length = "allowed is a length in mm, cm, m, in or ft";
         let cases = [
-            ("", format!("found an empty text; {length}; write it like \"12 mm\"")),
+            ("", format!("found an empty text; {length}; write it like \"420 mm\"")),
             ("420", format!("found \"420\", without a unit; {length}; add the unit: \"420 mm\"")),
-            ("mm", format!("found \"mm\", not a number; {length}; write it like \"12 mm\"")),
+            ("mm", format!("found \"mm\", not a number; {length}; write it like \"420 mm\"")),
             (
                 "3 4 mm",
                 format!(
@@ -586,13 +604,13 @@ mod tests {
             (
                 "4 ± mm",
                 format!(
-                    "found \"4 ± mm\", in which \"mm\" is not a number; {length}; write it like \"12 mm\""
+                    "found \"4 ± mm\", in which \"mm\" is not a number; {length}; write it like \"420 mm\""
                 ),
             ),
             (
                 "4 ± 1 ± 1 mm",
                 format!(
-                    "found \"4 ± 1 ± 1 mm\", with more than one tolerance; {length}; write it like \"12 mm\""
+                    "found \"4 ± 1 ± 1 mm\", with more than one tolerance; {length}; write it like \"420 mm\""
                 ),
             ),
         ];
