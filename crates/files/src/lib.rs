@@ -1,1 +1,23 @@
-//! placeholder
+//! The only crate that reads and writes files: finds them, reads them with every fault at its
+//! line, writes results whole or not at all, and carries the demo club. Knows no physics.
+//!
+//! [`find`] a file or a demo name, then [`read_airframe`] or [`read_mix`]; [`write_file`] and
+//! [`write_folder`] for results.
+
+mod airframe_file;
+mod demo;
+mod find;
+mod mix_file;
+mod nearest;
+mod reader;
+mod report;
+mod source;
+mod write;
+
+pub use airframe_file::read_airframe;
+pub use demo::demo_names;
+pub use find::{FindError, Kind, find};
+pub use mix_file::read_mix;
+pub use report::{Checked, Report};
+pub use source::{LARGEST, OpenError, Place, Source};
+pub use write::{Existing, WriteError, write_file, write_folder};

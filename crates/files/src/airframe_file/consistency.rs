@@ -1,0 +1,126 @@
+//! Measurements that contradict each other across tables. Each fault names both ends.
+
+use airframe::{Airframe, Panel, Part};
+use measure::Dimension;
+
+use super::limits as lim;
+use super::panel::Placed;
+use crate::reader::{Item, Read, Says, Table, shown};
+
+/// A wing, a tailplane and a fin must be there, each once, tail behind wing.
+pub(super) fn parts(root: &Table<'_>, panels: &Read<Vec<Placed<'_>>>) {
+    // With a faulty panel nobody knows which one is missing.
+    let Ok(panels) = panels else { return };
+    for part in [Part::Wing, Part::Tailplane, Part::Fin] {
+        if !panels.iter().any(|(_, panel)| panel.part == part) {
+            root.item.fault(Says::new(
+                format!("no {}", part.word()),
+                "a wing, a tailplane and a fin, each as a [[panel]]",
+                format!("add a [[panel]] with part = \"{}\"", part.word()),
+            ));
+        }
+    }
+    for (i, (table, panel)) in panels.iter().enumerate() {
+        if let Some((first, _)) = panels[..i].iter().find(|(_, other)| other.part == panel.part) {
+            table.item.fault(Says::new(
+                format!("a second {}; the first is {}", panel.part.word(), first.item.name_and_line()),
+                "one panel for each part, so far",
+                "join both to one panel that has their area and their span",
+            ));
+        }
+    }
+    behind_the_wing(panels);
+}
+
+/// Stations that run forward instead of aft are the commonest slip, and turn the model around.
+fn behind_the_wing(panels: &[Placed<'_>]) {
+    let middle = |panel: &Panel| panel.root.station.value + 0.5 * panel.root.chord.value;
+    let Some((wing_table, wing)) = panels.iter().find(|(_, p)| p.part == Part::Wing) else { return };
+    for (table, panel) in panels.iter().filter(|(_, p)| !p.part.is_wing()) {
+        if middle(panel) <= middle(wing) {
+            table.item.fault(Says::new(
+                format!(
+                    "the root of the {} at station {}, that of the wing at {} ({})",
+                    panel.part.word(),
+                    lim::length(panel.root.station),
+                    lim::length(wing.root.station),
+                    wing_table.item.name_and_line()
+                ),
+                "tailplane and fins behind the wing; models with the tailplane ahead are not covered",
+                "check the signs: stations run aft, so behind the datum is +",
+            ));
+        }
+    }
+}
+
+/// The centre of mass must lie within the outline of the model.
+pub(super) fn centre_of_mass(root: &Table<'_>, airframe: &Airframe) {
+    for (key, value, (least, most)) in [
+        ("station", airframe.mass.station.value, stations(airframe)),
+        ("waterline", airframe.mass.waterline.value, waterlines(airframe)),
+    ] {
+        if !(least..=most).contains(&value) {
+            let [found, from, to] = [value, least, most].map(|x| shown(Dimension::Length, x));
+            centre_item(root, key).fault(Says::new(
+                format!("{found}, but the model reaches from {key} {from} to {to}"),
+                "a centre of mass within the model, measured from the same datum as body and panels",
+                "check its sign and its unit: stations run aft, waterlines up",
+            ));
+        }
+    }
+}
+
+/// A centre of mass ahead of or behind the whole wing flies only on unusual models.
+pub(super) fn centre_near_wing(root: &Table<'_>, airframe: &Airframe) {
+    let Some(wing) = airframe.panels.iter().find(|panel| panel.part == Part::Wing) else { return };
+    let ends = [&wing.root, &wing.tip].into_iter();
+    let (front, rear) = reach(ends.map(|e| (e.station.value, e.station.value + e.chord.value)));
+    let centre = airframe.mass.station.value;
+    if !(front..=rear).contains(&centre) {
+        let [found, from, to] = [centre, front, rear].map(|x| shown(Dimension::Length, x));
+        centre_item(root, "station").caution(Says::new(
+            format!("{found}, but the wing reaches from station {from} to {to}"),
+            "any; most models balance within their wing's chord",
+            "check that it is measured from the same datum as the wing",
+        ));
+    }
+}
+
+/// A stick that moves nothing is worth a word.
+pub(super) fn idle_sticks(root: &Table<'_>, airframe: &Airframe) {
+    for name in ["aileron", "elevator", "rudder"] {
+        if !airframe.panels.iter().flat_map(|panel| &panel.hinges).any(|hinge| hinge.name == name) {
+            root.item.caution(Says::new(
+                format!("no hinge is called {name}, so its stick moves nothing"),
+                "models without one; most have all three",
+                format!("add a [[panel.hinge]] with name = \"{name}\" if it has one"),
+            ));
+        }
+    }
+}
+
+fn centre_item<'d>(root: &Table<'d>, key: &str) -> Item<'d> {
+    let mass = root.get("mass").unwrap_or_else(|| root.item.clone());
+    let centre = mass.child("centre").unwrap_or(mass);
+    centre.child(key).unwrap_or(centre)
+}
+
+fn stations(airframe: &Airframe) -> (f64, f64) {
+    let body = airframe.body.stations.iter().map(|s| (s.station.value, s.station.value));
+    let ends = airframe.panels.iter().flat_map(|p| [&p.root, &p.tip]);
+    let panels = ends.map(|e| (e.station.value, e.station.value + e.chord.value));
+    reach(body.chain(panels))
+}
+
+fn waterlines(airframe: &Airframe) -> (f64, f64) {
+    let body = airframe.body.stations.iter().map(|s| {
+        let half = 0.5 * s.height.value;
+        (s.waterline.value - half, s.waterline.value + half)
+    });
+    let ends = airframe.panels.iter().flat_map(|p| [&p.root, &p.tip]);
+    reach(body.chain(ends.map(|e| (e.waterline.value, e.waterline.value))))
+}
+
+fn reach(intervals: impl Iterator<Item = (f64, f64)>) -> (f64, f64) {
+    intervals.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), (a, b)| (least.min(a), most.max(b)))
+}
