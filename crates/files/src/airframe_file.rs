@@ -70,7 +70,6 @@ fn read_root(root: &Table<'_>) -> Read<Airframe> {
         servo: servo?,
     };
     consistency::centre_of_mass(root, &airframe);
-    consistency::centre_near_wing(root, &airframe);
     consistency::idle_sticks(root, &airframe);
     Ok(airframe)
 }

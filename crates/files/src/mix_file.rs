@@ -23,7 +23,7 @@ mod condition;
 use measure::{Dimension, Fault, Stick};
 use mix::{Blend, Follower, Lead, Mix, MixError, Program, Rate, RateSet, Shape};
 
-use crate::reader::{Item, Read, Reported, Says, Table, Tolerance, Wanted, read_source};
+use crate::reader::{Item, Read, Reported, Says, Table, Tolerance, Wanted, did_you_mean, read_source};
 use crate::report::{Checked, Report};
 use crate::source::Source;
 
@@ -90,7 +90,17 @@ fn check(root: &Table<'_>, mix: &Mix, blends: &[&Item<'_>], all_read: bool) {
             None => place_in_rates(root, error),
         };
         let Fault { found, allowed, next, .. } = error.fault(item.span);
+        let next = near_name(error).unwrap_or(next);
         item.fault(Says { found, allowed, next });
+    }
+}
+
+fn near_name(error: &MixError) -> Option<String> {
+    match error {
+        MixError::UnknownRates { found, known, .. } | MixError::UnknownAfter { found, known, .. } => {
+            did_you_mean(found, known.iter().map(String::as_str))
+        }
+        _ => None,
     }
 }
 
@@ -261,7 +271,10 @@ fn point(item: &Item<'_>) -> Read<(f64, f64)> {
     let numbers = item.list()?;
     let [lead, follower] = numbers.as_slice() else {
         return Err(item.fault(Says::new(
-            format!("{} values in a point of a curve", numbers.len()),
+            match numbers.len() {
+                1 => "a point of a curve with one value".to_owned(),
+                n => format!("a point of a curve with {n} values"),
+            },
             "two: lead and follower",
             "write it like [\"25 %\", \"-3 %\"]",
         )));

@@ -12,22 +12,26 @@ pub(crate) fn nearest<'c>(word: &str, candidates: impl IntoIterator<Item = &'c s
         .map(|(_, candidate)| candidate)
 }
 
-/// Fewest insertions, deletions and replacements of a character from one word to the other
-/// (Levenshtein's distance), by the usual row-by-row table. Words beyond any key are cut.
+/// Fewest insertions, deletions, replacements and swaps of neighbours from one word to the other
+/// (optimal string alignment), row by row. Words beyond any key are cut.
 fn distance(a: &str, b: &str) -> usize {
     const LONGEST: usize = 64;
-    let b: Vec<char> = b.chars().take(LONGEST).collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, from) in a.chars().take(LONGEST).enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, to) in b.iter().enumerate() {
-            let replaced = diagonal + usize::from(from != *to);
-            diagonal = row[j + 1];
-            row[j + 1] = replaced.min(row[j] + 1).min(diagonal + 1);
+    let [a, b]: [Vec<char>; 2] = [a, b].map(|word| word.chars().take(LONGEST).collect());
+    let mut before: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for i in 0..a.len() {
+        let mut row = vec![i + 1];
+        for j in 0..b.len() {
+            let replaced = last[j] + usize::from(a[i] != b[j]);
+            let mut least = replaced.min(row[j] + 1).min(last[j + 1] + 1);
+            if i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j] {
+                least = least.min(before[j - 1] + 1);
+            }
+            row.push(least);
         }
+        before = core::mem::replace(&mut last, row);
     }
-    row[b.len()]
+    last[b.len()]
 }
 
 #[cfg(test)]
@@ -37,7 +41,7 @@ mod tests {
     #[test]
     fn counts_single_steps() {
         assert_eq!(distance("chord", "chord"), 0);
-        assert_eq!(distance("chrod", "chord"), 2);
+        assert_eq!(distance("chrod", "chord"), 1);
         assert_eq!(distance("", "abc"), 3);
         assert_eq!(distance("kitten", "sitting"), 3);
     }
@@ -46,6 +50,7 @@ mod tests {
     fn offers_only_what_is_near() {
         let keys = ["station", "waterline", "chord"];
         assert_eq!(nearest("cord", keys), Some("chord"));
+        assert_eq!(nearest("chrod", keys), Some("chord"));
         assert_eq!(nearest("Stations", keys), Some("station"));
         assert_eq!(nearest("mass", keys), None);
         assert_eq!(nearest("", keys), None);

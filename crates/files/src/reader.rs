@@ -408,11 +408,13 @@ impl<'d> Table<'d> {
 
     /// The value of a key that must be there.
     pub(crate) fn need(&self, key: &str, allowed: &str, example: &str) -> Read<Item<'d>> {
-        self.get(key).ok_or_else(|| {
-            let says =
-                Says::new(format!("no \"{key}\""), allowed, format!("add it, such as {key} = {example}"));
-            self.item.faults.add(says.at(self.item.span, self.path_to(key), Severity::Error))
-        })
+        self.get(key).ok_or_else(|| self.missing(key, allowed, format!("add it, such as {key} = {example}")))
+    }
+
+    /// Reports that a key is missing.
+    pub(crate) fn missing(&self, key: &str, allowed: &str, next: impl Into<String>) -> Reported {
+        let says = Says::new(format!("no \"{key}\""), allowed, next);
+        self.item.faults.add(says.at(self.item.span, self.path_to(key), Severity::Error))
     }
 
     pub(crate) fn text(&self, key: &str, example: &str) -> Read<String> {
@@ -446,7 +448,12 @@ impl<'d> Table<'d> {
     /// A table that must be there.
     pub(crate) fn table(&self, key: &str, keys: &'static [&'static str]) -> Read<Table<'d>> {
         let allowed = format!("a table with {}", listed(keys.iter().copied()));
-        self.need(key, &allowed, "{ ... }")?.table(keys)
+        let next = if self.item.path.is_empty() {
+            format!("add a line [{key}] and these keys below it")
+        } else {
+            format!("add it, such as {key} = {{ ... }}")
+        };
+        self.get(key).ok_or_else(|| self.missing(key, &allowed, next))?.table(keys)
     }
 }
 

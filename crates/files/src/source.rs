@@ -175,3 +175,34 @@ impl OpenError {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_count_lines_and_characters_from_one() {
+        let source = Source::new("x", "a = 1\r\nb = \"°°\" # ü\n");
+        assert_eq!(source.place(0), Place { line: 1, column: 1, text: "a = 1" });
+        let hash = source.text().find('#').unwrap();
+        assert_eq!(source.place(hash), Place { line: 2, column: 10, text: "b = \"°°\" # ü" });
+        assert_eq!(source.place(usize::MAX).line, 3);
+        // In the middle of a character: its start.
+        let degree = source.text().find('°').unwrap();
+        assert_eq!(source.place(degree + 1), source.place(degree));
+    }
+
+    #[test]
+    fn the_system_s_refusals_are_told_apart() {
+        let says = |kind: io::ErrorKind| OpenError::from_io(Path::new("a.toml"), kind.into()).to_string();
+        assert_eq!(
+            says(io::ErrorKind::PermissionDenied),
+            "a.toml: no permission to read it; change its permissions or copy it"
+        );
+        assert_eq!(
+            says(io::ErrorKind::NotFound),
+            "a.toml: there is no such file; check the name and the folder"
+        );
+        assert!(says(io::ErrorKind::TimedOut).starts_with("a.toml: it could not be read ("));
+    }
+}

@@ -228,3 +228,40 @@ impl WriteError {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_system_s_refusals_are_told_apart() {
+        let says = |kind: io::ErrorKind| WriteError::from_io(Path::new("out/a.svg"), kind.into()).to_string();
+        assert_eq!(
+            says(io::ErrorKind::StorageFull),
+            "out/a.svg: the disk is full, nothing was written; free some space or choose another disk"
+        );
+        assert_eq!(
+            says(io::ErrorKind::PermissionDenied),
+            "out/a.svg: no permission to write it; choose another folder"
+        );
+    }
+
+    #[test]
+    fn a_draft_that_is_given_up_leaves_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        let draft = Draft::file(folder.path(), b"half").unwrap();
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+        drop(draft);
+        let outputs = [("a.svg".to_owned(), b"a".to_vec())];
+        drop(Draft::folder(folder.path(), &outputs).unwrap());
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
+    }
+
+    #[test]
+    fn a_draft_left_by_a_killed_run_is_no_obstacle() {
+        let folder = tempfile::tempdir().unwrap();
+        let left = Draft::file(folder.path(), b"old").unwrap();
+        let fresh = Draft::file(folder.path(), b"new").unwrap();
+        assert_ne!(left.path, fresh.path);
+    }
+}

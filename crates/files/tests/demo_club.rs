@@ -1,4 +1,5 @@
 //! Every demo file reads without a fault or a caution, and says what it should.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests")]
 
 use airframe::{Geometry, Part};
 use files::{Kind, demo_names, find, read_airframe, read_mix};

@@ -53,25 +53,30 @@ fn behind_the_wing(panels: &[Placed<'_>]) {
     }
 }
 
-/// The centre of mass must lie within the outline of the model.
+/// The centre of mass must lie within the outline of the model, and mostly does within the wing.
 pub(super) fn centre_of_mass(root: &Table<'_>, airframe: &Airframe) {
-    for (key, value, (least, most)) in [
-        ("station", airframe.mass.station.value, stations(airframe)),
-        ("waterline", airframe.mass.waterline.value, waterlines(airframe)),
-    ] {
-        if !(least..=most).contains(&value) {
-            let [found, from, to] = [value, least, most].map(|x| shown(Dimension::Length, x));
-            centre_item(root, key).fault(Says::new(
-                format!("{found}, but the model reaches from {key} {from} to {to}"),
-                "a centre of mass within the model, measured from the same datum as body and panels",
-                "check its sign and its unit: stations run aft, waterlines up",
-            ));
-        }
+    let (station, waterline) = (airframe.mass.station.value, airframe.mass.waterline.value);
+    let along = within_model(root, "station", station, stations(airframe));
+    within_model(root, "waterline", waterline, waterlines(airframe));
+    if along {
+        near_wing(root, airframe);
     }
 }
 
-/// A centre of mass ahead of or behind the whole wing flies only on unusual models.
-pub(super) fn centre_near_wing(root: &Table<'_>, airframe: &Airframe) {
+fn within_model(root: &Table<'_>, key: &str, value: f64, (least, most): (f64, f64)) -> bool {
+    let within = (least..=most).contains(&value);
+    if !within {
+        let [found, from, to] = [value, least, most].map(|x| shown(Dimension::Length, x));
+        centre_item(root, key).fault(Says::new(
+            format!("{found}, but the model reaches from {key} {from} to {to}"),
+            "a centre of mass within the model, measured from the same datum as body and panels",
+            "check its sign and its unit: stations run aft, waterlines up",
+        ));
+    }
+    within
+}
+
+fn near_wing(root: &Table<'_>, airframe: &Airframe) {
     let Some(wing) = airframe.panels.iter().find(|panel| panel.part == Part::Wing) else { return };
     let ends = [&wing.root, &wing.tip].into_iter();
     let (front, rear) = reach(ends.map(|e| (e.station.value, e.station.value + e.chord.value)));
@@ -88,8 +93,10 @@ pub(super) fn centre_near_wing(root: &Table<'_>, airframe: &Airframe) {
 
 /// A stick that moves nothing is worth a word.
 pub(super) fn idle_sticks(root: &Table<'_>, airframe: &Airframe) {
-    for name in ["aileron", "elevator", "rudder"] {
-        if !airframe.panels.iter().flat_map(|panel| &panel.hinges).any(|hinge| hinge.name == name) {
+    for (name, part) in [("aileron", Part::Wing), ("elevator", Part::Tailplane), ("rudder", Part::Fin)] {
+        let panels = &airframe.panels;
+        let hinged = panels.iter().flat_map(|panel| &panel.hinges).any(|hinge| hinge.name == name);
+        if !hinged && panels.iter().any(|panel| panel.part == part) {
             root.item.caution(Says::new(
                 format!("no hinge is called {name}, so its stick moves nothing"),
                 "models without one; most have all three",

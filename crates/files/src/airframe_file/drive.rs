@@ -4,7 +4,7 @@ use airframe::{Motor, Propulsor, PropulsorCoefficients};
 use measure::{DEG, Measured};
 
 use super::limits as lim;
-use crate::reader::{Item, Read, Reported, Says, Table};
+use crate::reader::{Item, Read, Says, Table};
 
 const MOTOR: &[&str] = &["full", "idle", "voltage"];
 const PROPELLER: &[&str] = &[
@@ -65,9 +65,11 @@ pub(super) fn propulsor(root: &Table<'_>) -> Read<Propulsor> {
             "one propeller or one fan",
             "keep the one that drives the model",
         ))),
-        (None, None) => Err(root
-            .need("propeller", "one propeller or one fan", "{ ... }, or a heading [propeller] or [fan]")
-            .map_or_else(|e| e, |_| Reported)),
+        (None, None) => Err(root.missing(
+            "propeller",
+            "one propeller or one fan",
+            "add a line [propeller] or [fan] and its keys below it",
+        )),
     }
 }
 

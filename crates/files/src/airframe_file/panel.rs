@@ -4,7 +4,7 @@ use airframe::{Aerofoil, Hinge, Panel, PanelEnd, Part};
 use measure::{DEG, Dimension, Measured};
 
 use super::limits as lim;
-use crate::reader::{Item, Read, Reported, Says, Table, Tolerance, report_twins, shown};
+use crate::reader::{Item, Read, Says, Table, Tolerance, report_twins, shown};
 
 const PANEL: &[&str] = &["part", "root", "tip", "section", "strips", "hinge"];
 const END: &[&str] = &["station", "waterline", "buttline", "chord", "incidence"];
@@ -121,7 +121,7 @@ fn apart(table: &Table<'_>, part: Part, root: &PanelEnd, tip: &PanelEnd) -> Read
     let of = |end: &PanelEnd| if part.is_fin() { end.waterline } else { end.buttline };
     let end_of =
         |name: &str| table.get(name).and_then(|end| end.table(END).ok()).and_then(|end| end.get(key));
-    let root_place = end_of("root").map_or_else(|| "root".to_owned(), |item| item.name_and_line());
+    let root_place = end_of("root").map_or_else(|| "its default".to_owned(), |item| item.name_and_line());
     let item = end_of("tip").unwrap_or_else(|| table.item.clone());
     Err(item.fault(Says::new(
         format!(
@@ -141,9 +141,8 @@ fn section(table: &Table<'_>, part: Part) -> Read<Aerofoil> {
     let Some(item) = table.get("section") else {
         if part.is_wing() {
             let allowed = "a table with camber, or with zero_lift and moment";
-            return Err(table
-                .need("section", allowed, "{ camber = \"symmetrical\" }")
-                .map_or_else(|e| e, |_| Reported));
+            let next = "add it, such as section = { camber = \"symmetrical\" }";
+            return Err(table.missing("section", allowed, next));
         }
         return Ok(Camber::Symmetrical.aerofoil());
     };
@@ -158,7 +157,7 @@ fn camber(section: &Table<'_>) -> Read<Aerofoil> {
     let Some(word) = section.get("camber") else {
         if !section.has("zero_lift") && !section.has("moment") {
             let allowed = "camber in words, or zero_lift and moment in numbers";
-            return Err(section.need("camber", allowed, "\"symmetrical\"").map_or_else(|e| e, |_| Reported));
+            return Err(section.missing("camber", allowed, "add it, such as camber = \"symmetrical\""));
         }
         let zero_lift = section.quantity("zero_lift", lim::ZERO_LIFT);
         let moment = section.quantity("moment", lim::MOMENT);
@@ -281,7 +280,7 @@ fn throws(table: &Table<'_>) -> Read<(Measured, Measured)> {
     let Some(both) = table.get("throw") else {
         if !table.has("throw_up") && !table.has("throw_down") {
             let allowed = "throw for both ways, or throw_up and throw_down";
-            return Err(table.need("throw", allowed, "\"25 deg\"").map_or_else(|e| e, |_| Reported));
+            return Err(table.missing("throw", allowed, "add it, such as throw = \"25 deg\""));
         }
         let up = table.quantity("throw_up", lim::ONE_WAY_THROW);
         let down = table.quantity("throw_down", lim::ONE_WAY_THROW);

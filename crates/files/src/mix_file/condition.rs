@@ -107,7 +107,7 @@ fn thresholds(table: &Table<'_>) -> Read<(Option<f64>, Option<f64>)> {
     let (above, below) = (above?.map(|m| m.value), below?.map(|m| m.value));
     if above.is_none() && below.is_none() {
         let allowed = format!("above or below, {}", Dimension::Share.accepted());
-        return table.need("above", &allowed, "\"10 %\"").map(|_| (None, None));
+        return Err(table.missing("above", &allowed, "add it, such as above = \"10 %\""));
     }
     Ok((above, below))
 }
