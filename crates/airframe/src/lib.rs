@@ -1,6 +1,19 @@
 //! The model as measured (ruler, scale, incidence meter) and what follows from it by geometry
-//! alone: strips, planform numbers, body stations, masses. Knows no time, no sticks, no files.
+//! alone: strips, planforms, the body line, moving surfaces, masses. No aerodynamic constant
+//! lives here. Knows no time, no sticks, no files.
 
+mod body_line;
+mod geometry;
+mod mass_properties;
 mod measured;
+mod planform;
+mod strip;
+mod surface;
 
+pub use body_line::{BodyLine, BodySection};
+pub use geometry::{DoorShape, DragPoint, Geometry, GeometryError, PropulsorShape};
+pub use mass_properties::{MassProperties, carried_air};
 pub use measured::*;
+pub use planform::Planform;
+pub use strip::Strip;
+pub use surface::{MAX_SURFACES, Surface};

@@ -1,0 +1,124 @@
+//! Every empirical number of the model, in one place: default, range, source.
+
+/// One empirical number: what it is called, what it is, how far it may reasonably be off.
+#[derive(Debug, Clone, Copy)]
+pub struct Field {
+    /// Its name in [`Coefficients`].
+    pub name: &'static str,
+    /// What the model uses.
+    pub default: f64,
+    /// Lower end of the reasonable range.
+    pub low: f64,
+    /// Upper end of the reasonable range.
+    pub high: f64,
+    /// Where the number or its range comes from.
+    pub source: &'static str,
+    /// Reads it.
+    pub get: fn(&Coefficients) -> f64,
+    /// Writes it.
+    pub set: fn(&mut Coefficients, f64),
+}
+
+macro_rules! coefficients {
+    ($($(#[$doc:meta])* $name:ident = $default:literal in $low:literal .. $high:literal, $source:literal;)*) => {
+        /// The empirical numbers. What follows from ruler and scale is not here.
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct Coefficients { $($(#[$doc])* pub $name: f64,)* }
+
+        impl Default for Coefficients {
+            fn default() -> Self {
+                Self { $($name: $default,)* }
+            }
+        }
+
+        impl Coefficients {
+            /// All of them, in canonical order: for drawing from their ranges and for tables.
+            pub const FIELDS: &[Field] = &[$(Field {
+                name: stringify!($name), default: $default, low: $low, high: $high, source: $source,
+                get: |c| c.$name, set: |c, value| c.$name = value,
+            },)*];
+        }
+    };
+}
+
+coefficients! {
+    /// Lift slope of a section as a share of 2 pi.
+    section_slope = 0.95 in 0.90 .. 1.00, "thickness and Reynolds number; judgement";
+    /// Half-width of the step from attached to separated flow [rad]; larger is softer.
+    separation_width = 0.035 in 0.02 .. 0.07, "set on a tunnel model's lift near separation";
+    /// How much a flap's or camber's shift of lift moves the separation angle towards lower
+    /// incidence, as a share of the shift.
+    separation_shift = 0.4 in 0.2 .. 0.6, "judgement";
+    /// Share of thin-aerofoil flap effect that is left at very large deflection.
+    flap_floor = 0.40 in 0.40 .. 0.40, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
+    /// Share that is lost on the way there.
+    flap_gain = 0.45 in 0.45 .. 0.45, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
+    /// Deflection at which half of it is lost [rad].
+    flap_angle = 0.75 in 0.75 .. 0.75, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
+    /// Scale on the flap effectiveness.
+    flap_scale = 1.0 in 0.9 .. 1.1, "judgement";
+    /// Profile drag of a deflected plain flap: factor on (flap chord share)^1.38 sin^2(deflection).
+    flap_drag = 1.7 in 1.2 .. 2.2, "handbook value for plain flaps, from memory";
+    /// Normal force coefficient of a plate square to the flow, at no aspect ratio.
+    plate_base = 1.11 in 1.11 .. 1.11, "Viterna and Corrigan, 1981, from memory; range in plate_scale";
+    /// What each unit of aspect ratio adds to it.
+    plate_aspect = 0.018 in 0.018 .. 0.018, "Viterna and Corrigan, 1981, from memory; range in plate_scale";
+    /// Scale on the normal force of separated plates.
+    plate_scale = 1.0 in 0.85 .. 1.15, "measured plates and aerofoils beyond separation";
+    /// Share of the leading-edge suction that tailplane and fin keep: 0 sharp plate, 0.9 round nose.
+    suction = 0.7 in 0.2 .. 0.95, "judgement";
+    /// Lift of tail surfaces against a clean isolated surface: gap, hinge, body junction.
+    tail_factor = 0.90 in 0.8 .. 1.0, "handbook; set on a full-size aircraft's pitch damping";
+    /// Span efficiency in the induced drag of tail surfaces.
+    tail_efficiency = 0.9 in 0.8 .. 1.0, "handbook, from memory";
+    /// Aspect ratio of a fin on a body with a tailplane over that of the fin alone.
+    fin_aspect = 1.55 in 1.2 .. 1.7, "end-plate effect, handbook method, from memory";
+    /// Share of the body's cross-flow field that is lost in its lee, far from the nose.
+    lee_loss = 0.6 in 0.3 .. 1.0, "first guess, kept; the cause is not proven";
+    /// Scale on the travel in radii at which half of it is reached.
+    lee_onset = 1.0 in 0.55 .. 1.8, "impulsively started cylinders, from memory";
+    /// Strength of a pair of body vortices, the alternative to the lee loss: 0 or 1.
+    body_vortices = 0.0 in 0.0 .. 0.0, "alternative model; swapped whole, not drawn";
+    /// Cross-flow drag of the body, scale.
+    cross_flow = 1.0 in 0.7 .. 1.4, "rectangular cylinders, table partly from memory";
+    /// Side force of the body's forebody, factor.
+    body_side = 1.2 in 1.0 .. 1.5, "set on the side force of three published aircraft; cause unknown";
+    /// Where that force ends: 0 at the handbook's station, 1 at the highest station.
+    body_side_end = 0.5 in 0.0 .. 1.0, "set on the side force of three published aircraft";
+    /// Gain of the side force by a low wing at the bottom of the body.
+    low_wing_gain = 0.5 in 0.0 .. 0.5, "wing-body interference factor, handbook, from memory";
+    /// Gain of the side force by a high wing on top of the body.
+    high_wing_gain = 0.85 in 0.0 .. 0.85, "wing-body interference factor, handbook, from memory";
+    /// Share of the body's drag that reaches the tail as a wake.
+    body_wake = 0.6 in 0.3 .. 1.0, "judgement";
+    /// Scale on the loss of pressure in the wing's wake.
+    wing_wake_loss = 1.0 in 0.5 .. 1.2, "Silverstein and Katzoff, NACA TR 648, from memory";
+    /// How far the wing's wake sinks: multiple of the downwash at the wing.
+    wake_sink = 1.5 in 0.5 .. 1.5, "between the wing's and the far wake's downwash";
+    /// Core of the wake's legs at the tail, share of the span.
+    wake_core = 0.03 in 0.015 .. 0.06, "rolled-up wakes; judgement";
+    /// Strength of the skewed wake in sideslip, times the taper of the wing.
+    wing_skew = 0.5 in 0.0 .. 1.0, "set on a tunnel model's roll with sideslip and lift";
+    /// Relief by the inflow of a propeller's side force and hub moment.
+    propeller_side = 0.55 in 0.4 .. 0.8, "blade elements; idea of Ribner, NACA Reports 819, 820";
+    /// Scale on the wing's share of the swirl.
+    swirl_wing = 1.0 in 0.7 .. 1.3, "budget of angular momentum; its form is an assumption";
+    /// Scale on the tail's share of the swirl.
+    swirl_tail = 1.0 in 0.7 .. 1.4, "budget of angular momentum; its form is an assumption";
+    /// Static thrust coefficient where none is given.
+    thrust_static = 0.10 in 0.09 .. 0.115, "published propeller tests, two-bladed sport propellers";
+    /// Advance ratio of no thrust: per pitch over diameter.
+    no_thrust_slope = 1.25 in 1.15 .. 1.30, "fit to published propeller tests";
+    /// Advance ratio of no thrust: constant.
+    no_thrust_base = 0.05 in 0.05 .. 0.05, "fit to published propeller tests; range in the slope";
+    /// Static power coefficient: constant.
+    power_base = 0.02 in 0.01 .. 0.025, "fit to published propeller tests";
+    /// Static power coefficient: per pitch over diameter.
+    power_slope = 0.055 in 0.04 .. 0.06, "fit to published propeller tests";
+    /// Advance ratio of no power over that of no thrust.
+    no_power_ratio = 1.12 in 1.05 .. 1.2, "fit to published propeller tests";
+    /// Mean blade chord over diameter.
+    blade_chord = 0.075 in 0.06 .. 0.09, "two-bladed sport propellers; judgement";
+    /// No-load speed of the motor over its static speed with this propeller.
+    no_load = 1.25 in 1.15 .. 1.4, "stiffness of electric drives; judgement";
+}

@@ -1,0 +1,95 @@
+//! What a deflected hinge does to its section.
+
+use core::f64::consts::PI;
+
+use crate::causes::{Cause, Causes};
+use crate::coefficients::Coefficients;
+use crate::instant::Deflections;
+use crate::strip::Strip;
+
+/// Change of the zero-lift angle per radian of flap, thin aerofoil, flap chord share `e`.
+/// Source: Glauert, ARC R&M 1095, 1927 (from memory); formula as in Houghton and Carpenter,
+/// *Aerodynamics for Engineering Students*, eq. 4.49-4.52.
+#[must_use]
+pub fn flap_shift(e: f64) -> f64 {
+    if e <= 0.0 {
+        return 0.0;
+    }
+    let theta = libm::acos(2.0 * e - 1.0);
+    1.0 - (theta - libm::sin(theta)) / PI
+}
+
+/// Change of the moment coefficient about the quarter chord per radian of flap, thin aerofoil.
+/// Source: as [`flap_shift`]; `-0.5 sin phi (1 - cos phi)` with `cos phi = 2 e - 1`.
+#[must_use]
+pub fn flap_moment(e: f64) -> f64 {
+    let rest = 1.0 - e;
+    -2.0 * (e * rest * rest * rest).max(0.0).sqrt()
+}
+
+/// Share of the thin-aerofoil flap effect that a real flap reaches at deflection `d` [rad].
+#[must_use]
+pub fn flap_effectiveness(c: &Coefficients, d: f64) -> f64 {
+    let x = d.abs() / c.flap_angle;
+    c.flap_scale * (c.flap_floor + c.flap_gain / (1.0 + x * x * x))
+}
+
+/// Strips that share surface, hinge and camber share one of these.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FlapGroup {
+    surface: Option<usize>,
+    hinge_chord: f64,
+    shift: f64,
+    moment: f64,
+    zero_lift: f64,
+    drag: f64,
+}
+
+/// The state of a group at an instant.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct FlapState {
+    /// sin and cos of what is added to the incidence to give the lifting angle.
+    pub(crate) sin_lift: f64,
+    pub(crate) cos_lift: f64,
+    /// What is added to the incidence before it is held against the separation angle [rad].
+    pub(crate) separation: f64,
+    /// Added to the profile drag coefficient.
+    pub(crate) drag: f64,
+    /// Added to the moment coefficient.
+    pub(crate) moment: f64,
+    /// sin and cos of the deflection.
+    pub(crate) sin: f64,
+    pub(crate) cos: f64,
+}
+
+impl FlapGroup {
+    pub(crate) fn of(strip: &Strip, c: &Coefficients) -> Self {
+        Self {
+            surface: strip.surface,
+            hinge_chord: strip.hinge_chord,
+            shift: strip.flap_shift,
+            moment: strip.flap_moment,
+            zero_lift: strip.zero_lift,
+            drag: c.flap_drag * libm::pow(strip.hinge_chord, 1.38),
+        }
+    }
+
+    pub(crate) fn state(&self, deflections: &Deflections, c: &Coefficients, causes: Causes) -> FlapState {
+        let d = self.surface.map_or(0.0, |s| deflections[s]);
+        let effective = flap_effectiveness(c, d) * d;
+        let shift = self.shift * effective;
+        let (sin, cos) = if d == 0.0 { (0.0, 1.0) } else { libm::sincos(d) };
+        let lift = shift - self.zero_lift;
+        let (sin_lift, cos_lift) = if lift == 0.0 { (0.0, 1.0) } else { libm::sincos(lift) };
+        let moment = if causes.has(Cause::HingeMoment) { self.moment * effective } else { 0.0 };
+        FlapState {
+            sin_lift,
+            cos_lift,
+            separation: c.separation_shift * shift - 0.5 * self.zero_lift,
+            drag: self.drag * sin * sin,
+            moment,
+            sin,
+            cos,
+        }
+    }
+}

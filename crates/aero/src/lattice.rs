@@ -1,0 +1,71 @@
+use nalgebra::{DMatrix, Vector3};
+
+use crate::coefficients::Coefficients;
+use crate::strip::Strip;
+use crate::vortex::{bound, horseshoe, leg};
+
+/// Core of the lattice's own vortices [m^2]: only guards points in line with a vortex.
+const CORE2: f64 = 1e-9;
+
+/// All wings as one vortex lattice: one horseshoe per strip, flow tangent at three quarters of
+/// the chord. The control point is offset along the stream also on swept wings: along the swept
+/// chord it would land behind the neighbour's leg.
+/// Source: Weissinger, NACA TM 1120, 1947 (secondary text; form from memory).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lattice {
+    /// Strengths [m^2/s] from the normal wash at the strips [m/s].
+    pub strength: DMatrix<f64>,
+    /// Downwash at the bound vortices [m/s] from the strengths.
+    pub downwash: DMatrix<f64>,
+    /// Change of strength with the tangent of the wake's skew, from the strengths.
+    pub skew: DMatrix<f64>,
+}
+
+impl Lattice {
+    /// Of the wing strips.
+    #[must_use]
+    pub fn new(wings: &[Strip], c: &Coefficients) -> Self {
+        let n = wings.len();
+        let aft = -Vector3::x();
+        let wash_at = |point: fn(&Strip) -> Vector3<f64>| {
+            DMatrix::from_fn(n, n, |i, j| {
+                let (s, v) = (&wings[i], &wings[j]);
+                -s.normal.dot(&horseshoe(point(s), v.start, v.end, aft, CORE2))
+            })
+        };
+        let inverse = wash_at(control_point).try_inverse().unwrap_or_else(|| DMatrix::zeros(n, n));
+        let skewing = DMatrix::from_fn(n, n, |i, j| skew_derivative(&wings[i], &wings[j]));
+        let mut downwash = wash_at(|s| s.position);
+        for i in 0..n {
+            downwash[(i, i)] = own_legs(&wings[i]);
+        }
+        Self { strength: &inverse * c.section_slope, downwash, skew: -inverse * skewing }
+    }
+}
+
+/// Where the flow is tangent: half a chord behind the bound vortex, along the stream.
+fn control_point(s: &Strip) -> Vector3<f64> {
+    s.position - Vector3::new(0.5 * s.chord, 0.0, 0.0)
+}
+
+/// Downwash of a strip's own legs at its own bound vortex; a straight vortex induces nothing on
+/// itself.
+fn own_legs(s: &Strip) -> f64 {
+    let aft = -Vector3::x();
+    let nothing = bound(s.position, s.start, s.end, CORE2) / (4.0 * core::f64::consts::PI);
+    -s.normal.dot(&(horseshoe(s.position, s.start, s.end, aft, CORE2) - nothing))
+}
+
+/// Derivative of the wash of strip `v` at strip `s` by the tangent of the wake's skew. The legs
+/// lie on the wing to its trailing edge, then follow the stream.
+fn skew_derivative(s: &Strip, v: &Strip) -> f64 {
+    const STEP: f64 = 0.03;
+    let edge = Vector3::new(0.75 * v.chord, 0.0, 0.0);
+    let point = control_point(s);
+    let wash = |slope: f64| {
+        let dir = Vector3::new(-1.0, -slope, 0.0) / (1.0 + slope * slope).sqrt();
+        let legs = leg(point, v.end - edge, dir, CORE2) - leg(point, v.start - edge, dir, CORE2);
+        -s.normal.dot(&legs) / (4.0 * core::f64::consts::PI)
+    };
+    (wash(STEP) - wash(-STEP)) / (2.0 * STEP)
+}

@@ -1,0 +1,58 @@
+use core::f64::consts::PI;
+
+use nalgebra::Vector3;
+
+use crate::instant::Instant;
+use crate::local_flow::LocalFlow;
+use crate::model::{Model, Room};
+use crate::section::{Loads, SectionFlow, separated_loads};
+use crate::strip::Strip;
+use crate::tally::Tally;
+use crate::wake::Wake;
+use crate::wing::act_on;
+
+/// Loads of tailplane and fins in the wake whose velocities lie in `s.tail_air`.
+pub(crate) fn act<T: Tally>(
+    model: &Model,
+    at: &Instant,
+    local: &LocalFlow,
+    wake: &Wake,
+    s: &Room,
+    tally: &mut T,
+) {
+    for (k, i) in (model.wing_strips..model.strips.len()).enumerate() {
+        let strip = &model.strips[i];
+        let (velocity, _) = local.at(strip);
+        let air = Vector3::from_column_slice(&s.tail_air[3 * k..3 * k + 3]);
+        let l = velocity - air;
+        let flow = SectionFlow::new(l.dot(&strip.chord_dir), l.dot(&strip.normal));
+        let loads = section_loads(model, strip, &flow, model.groups[i], s);
+        let pressure = 0.5 * at.density * flow.speed2 * wake.pressure[k];
+        act_on(strip, pressure, loads.normal, loads.chordwise, loads.moment, tally);
+    }
+}
+
+/// Attached and separated loads, blended by the separated share.
+fn section_loads(model: &Model, strip: &Strip, flow: &SectionFlow, group: usize, s: &Room) -> Loads {
+    let c = &model.coefficients;
+    let flap = &s.flaps[group];
+    let lift = strip.slope * flow.lifting(flap);
+    let induced = lift * lift / (c.tail_efficiency * PI * strip.aspect);
+    let profile = strip.drag + flap.drag;
+    let attached = Loads {
+        normal: lift * flow.cos + (induced + profile) * flow.sin,
+        chordwise: c.suction * (lift * flow.sin - induced * flow.cos) - profile * flow.cos,
+        moment: strip.moment + flap.moment,
+    };
+    let separated = flow.separated(strip, flap, c);
+    if separated == 0.0 {
+        return attached;
+    }
+    let plate = separated_loads(strip, flow, flap);
+    let mix = |a: f64, p: f64| a + separated * (p - a);
+    Loads {
+        normal: mix(attached.normal, plate.normal),
+        chordwise: mix(attached.chordwise, plate.chordwise),
+        moment: mix(attached.moment, plate.moment),
+    }
+}

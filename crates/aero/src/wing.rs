@@ -1,0 +1,157 @@
+use nalgebra::{DMatrix, Vector3};
+
+use crate::causes::Cause;
+use crate::instant::Instant;
+use crate::local_flow::LocalFlow;
+use crate::model::{Model, Room};
+use crate::section::{SectionFlow, separated_loads};
+use crate::small_angle;
+use crate::strip::Strip;
+use crate::tally::{Effect, Tally};
+
+/// Largest lift coefficient and induced angle [rad] that a strip may show: a strip beside the jet
+/// can have next to no speed of its own.
+const MAX_LIFT: f64 = 2.5;
+const MAX_INDUCED: f64 = 0.35;
+/// Largest tangent of the wake's skew.
+const MAX_SKEW: f64 = 0.6;
+
+/// Loads of all wings, and the strengths of their wake, left in `s.circulation`.
+pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &mut Room, tally: &mut T) {
+    let swirling = look(model, local, s);
+    let skew = solve(model, at, local, swirling, s);
+    for i in 0..model.wing_strips {
+        load(model, at, local, skew, i, s, tally);
+    }
+}
+
+/// Flow at every strip, and the normal wash that the lattice has to meet, with and without
+/// swirl: the wake that reaches the tail is taken without it, because what the wing takes out of
+/// the swirl is counted in the tail's share. Returns whether there is any swirl.
+fn look(model: &Model, local: &LocalFlow, s: &mut Room) -> bool {
+    let mut swirling = false;
+    for i in 0..model.wing_strips {
+        let strip = &model.strips[i];
+        let flap = &s.flaps[model.groups[i]];
+        let (velocity, swirl) = local.at(strip);
+        let flow = SectionFlow::new(velocity.dot(&strip.chord_dir), velocity.dot(&strip.normal));
+        let separated = flow.separated(strip, flap, &model.coefficients);
+        s.flows[i] = flow;
+        s.separated[i] = separated;
+        s.wash[i] = flow.speed * flow.lifting(flap) * (1.0 - separated);
+        s.calm[i] = 0.0;
+        if swirl != Vector3::zeros() {
+            swirling = true;
+            let calm = SectionFlow::new(
+                flow.along + swirl.dot(&strip.chord_dir),
+                flow.across + swirl.dot(&strip.normal),
+            );
+            s.calm[i] = calm.speed * calm.lifting(flap) * (1.0 - separated) - s.wash[i];
+        }
+    }
+    swirling
+}
+
+/// Strengths of the loaded lattice, the downwash at its bound vortices, and the strengths of its
+/// wake (without swirl and skew). Returns the strength of the skew.
+fn solve(model: &Model, at: &Instant, local: &LocalFlow, swirling: bool, s: &mut Room) -> f64 {
+    let n = model.wing_strips;
+    multiply(&model.lattice.strength, &s.wash[..n], &mut s.strength[..n]);
+    s.circulation[..n].copy_from_slice(&s.strength[..n]);
+    if swirling {
+        multiply(&model.lattice.strength, &s.calm[..n], &mut s.work[..n]);
+        add(1.0, &s.work[..n], &mut s.circulation[..n]);
+    }
+    let strength = if at.causes.has(Cause::WingSkew) { model.skew_strength } else { 0.0 };
+    let u = local.flow;
+    let tangent = (u.y / (u.x.abs() + 0.3 * u.y.abs() + 0.001)).clamp(-MAX_SKEW, MAX_SKEW);
+    if strength * tangent != 0.0 {
+        multiply(&model.lattice.skew, &s.strength[..n], &mut s.work[..n]);
+        add(strength * tangent, &s.work[..n], &mut s.strength[..n]);
+    }
+    multiply(&model.lattice.downwash, &s.strength[..n], &mut s.work[..n]);
+    strength
+}
+
+/// Loads of strip `i`.
+fn load<T: Tally>(
+    model: &Model,
+    at: &Instant,
+    local: &LocalFlow,
+    skew: f64,
+    i: usize,
+    s: &mut Room,
+    tally: &mut T,
+) {
+    let strip = &model.strips[i];
+    let flow = &s.flows[i];
+    let flap = &s.flaps[model.groups[i]];
+    let speed = flow.speed + 1e-9;
+    let width = speed * strip.chord * strip.chord_dir.x;
+    let lift = (2.0 * s.strength[i] / width).clamp(-MAX_LIFT, MAX_LIFT);
+    let (sin_i, cos_i) = small_angle::sincos((s.work[i] / speed).clamp(-MAX_INDUCED, MAX_INDUCED));
+    let attached = 1.0 - s.separated[i];
+    let profile = attached * (strip.drag + flap.drag);
+    let mut normal = lift * (flow.cos * cos_i + flow.sin * sin_i) + profile * flow.sin;
+    let mut chordwise = lift * (flow.sin * cos_i - flow.cos * sin_i) - profile * flow.cos;
+    let mut moment = attached * (strip.moment + flap.moment);
+    if s.separated[i] > 0.0 {
+        let plate = separated_loads(strip, flow, flap);
+        normal += s.separated[i] * plate.normal;
+        chordwise += s.separated[i] * plate.chordwise;
+        moment += s.separated[i] * plate.moment;
+        let shed = plate.normal * flow.cos + plate.chordwise * flow.sin;
+        s.circulation[i] += 0.5 * s.separated[i] * width * shed;
+    }
+    let pressure = 0.5 * at.density * flow.speed2;
+    act_on(strip, pressure, normal, chordwise, moment, tally);
+    if skew > 0.0 {
+        tally.add(
+            strip.part,
+            Effect::Skew,
+            Vector3::zeros(),
+            strip.position,
+            strip.chord_dir * skew_couple(strip, at.density, skew, s.strength[i], local.flow),
+        );
+    }
+}
+
+/// Couple of the sideways flow over the chordwise vortices on the wing [N m], along the chord.
+#[inline]
+fn skew_couple(strip: &Strip, density: f64, skew: f64, strength: f64, flow: Vector3<f64>) -> f64 {
+    let span = strip.end - strip.start;
+    -skew * density * strength * (flow.y * span.y + flow.z * span.z) * 0.75 * strip.chord
+}
+
+/// Puts section coefficients on the airframe.
+#[inline]
+pub(crate) fn act_on<T: Tally>(
+    strip: &Strip,
+    pressure: f64,
+    normal: f64,
+    chordwise: f64,
+    moment: f64,
+    tally: &mut T,
+) {
+    let load = pressure * strip.area;
+    let force = strip.normal * (load * normal) + strip.chord_dir * (load * chordwise);
+    let couple = strip.chord_dir.cross(&strip.normal) * (load * strip.chord * moment);
+    tally.add(strip.part, Effect::Section, force, strip.position, couple);
+}
+
+/// `y = m x`, column by column: the order of the sums is fixed, and the inner loop is wide.
+#[inline]
+pub(crate) fn multiply(m: &DMatrix<f64>, x: &[f64], y: &mut [f64]) {
+    y.fill(0.0);
+    for (column, &share) in m.as_slice().chunks_exact(y.len()).zip(x) {
+        add(share, column, y);
+    }
+}
+
+/// `y += share x`.
+#[inline]
+fn add(share: f64, x: &[f64], y: &mut [f64]) {
+    for (y, x) in y.iter_mut().zip(x) {
+        *y += share * x;
+    }
+}

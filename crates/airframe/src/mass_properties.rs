@@ -1,0 +1,56 @@
+use nalgebra::{Matrix3, Vector3};
+
+use crate::measured::{Airframe, Inertia};
+use crate::strip::Strip;
+
+/// Mass, and moments of inertia about the centre of mass, body axes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MassProperties {
+    /// Mass [kg].
+    pub mass: f64,
+    /// Inertia matrix of the airframe with the air it carries along [kg m^2].
+    pub inertia: Matrix3<f64>,
+}
+
+/// Radii of gyration of the default guess as shares of half the span, half the length, and a
+/// quarter of their sum (judgement, no source; a swing test replaces them).
+const ROLL_RADIUS: f64 = 0.20;
+const PITCH_RADIUS: f64 = 0.34;
+const YAW_RADIUS: f64 = 0.36;
+/// No flat body has less inertia in yaw than in roll and pitch together; a model has a little
+/// less than flat.
+const LEAST_YAW: f64 = 0.9;
+
+impl MassProperties {
+    pub(crate) fn of(airframe: &Airframe, span: f64, length: f64, strips: &[Strip], density: f64) -> Self {
+        let mass = airframe.mass.all_up.value;
+        let dry = airframe.mass.inertia.as_ref().map_or_else(|| guess(mass, span, length), measured);
+        Self { mass, inertia: dry + carried_air(strips, Vector3::zeros(), density) }
+    }
+}
+
+fn measured(given: &Inertia) -> Matrix3<f64> {
+    Matrix3::from_diagonal(&Vector3::new(given.roll.value, given.pitch.value, given.yaw.value))
+}
+
+fn guess(mass: f64, span: f64, length: f64) -> Matrix3<f64> {
+    let of_radius = |r: f64| mass * r * r;
+    let roll = of_radius(ROLL_RADIUS * span / 2.0);
+    let pitch = of_radius(PITCH_RADIUS * length / 2.0);
+    let yaw = of_radius(YAW_RADIUS * (span + length) / 4.0).max(LEAST_YAW * (roll + pitch));
+    Matrix3::from_diagonal(&Vector3::new(roll, pitch, yaw))
+}
+
+/// Inertia of the air that moves with the strips, about `point` [body axes, m], diagonal
+/// [kg m^2]: the thin-plate value without end losses.
+/// Source: Gracey, *The additional-mass effect of plates as determined by experiments*, NACA
+/// Report 707 (title seen; form from memory; its factor for finite span, below 1, is taken as 1).
+#[must_use]
+pub fn carried_air(strips: &[Strip], point: Vector3<f64>, density: f64) -> Matrix3<f64> {
+    let mut diagonal = Vector3::zeros();
+    for strip in strips {
+        let arm = (strip.half_chord_point() - point).cross(&strip.normal);
+        diagonal += arm.component_mul(&arm) * strip.carried_air(density);
+    }
+    Matrix3::from_diagonal(&diagonal)
+}
