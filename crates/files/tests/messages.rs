@@ -386,9 +386,7 @@ mix.toml:10:9: blend.1.curve
   next: sort the points by their first number and keep one for each lead
 mix.toml: 1 fault"
     );
-    let second = format!(
-        "[[blend]]\nname = \"back\"\nfrom = \"elevator\"\nto = \"rudder\"\ndown = \"1 %\"\nup = \"1 %\"\nafter = \"pitch\"\n"
-    );
+    let second = "[[blend]]\nname = \"back\"\nfrom = \"elevator\"\nto = \"rudder\"\ndown = \"1 %\"\nup = \"1 %\"\nafter = \"pitch\"\n";
     assert_eq!(
         of_mix(&format!("{BLEND}{shares}after = \"back\"\n{second}")),
         "\
