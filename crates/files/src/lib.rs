@@ -1,7 +1,7 @@
 //! The only crate that reads and writes files: finds them, reads them with every fault at its
 //! line, writes results whole or not at all, and carries the demo club. Knows no physics.
 //!
-//! [`find`] a file or a demo name, then [`read_airframe`] or [`read_mix`]; [`write_file`] and
+//! [`find()`] a file or a demo name, then [`read_airframe`] or [`read_mix`]; [`write_file`] and
 //! [`write_folder`] for results.
 
 mod airframe_file;
