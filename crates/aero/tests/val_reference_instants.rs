@@ -26,7 +26,10 @@ fn compare(name: &str) {
             let found = [entry.force.as_slice(), entry.moment.as_slice()].concat();
             for (axis, (f, e)) in found.iter().zip(&expected).enumerate() {
                 worst = worst.max((f - e).abs() / (1.0 + e.abs()));
-                assert!(close(*f, *e, TOLERANCE), "{name} state {i}, {key}, component {axis}: {f} against {e}");
+                assert!(
+                    close(*f, *e, TOLERANCE),
+                    "{name} state {i}, {key}, component {axis}: {f} against {e}"
+                );
             }
         }
     }

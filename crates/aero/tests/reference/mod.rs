@@ -1,6 +1,7 @@
 //! Reads the reference files: `tests/data/reference-*.json`, made once by a numerical prototype
 //! of the same equations. Layout: docs/physics.md, "Reference files".
 #![allow(dead_code, reason = "shared by several test programs, none of which uses all of it")]
+#![allow(unreachable_pub, reason = "a module of test programs")]
 
 use std::path::Path;
 
