@@ -222,7 +222,7 @@ fn compare_inertia(name: &str, file: &Value, built: &Built) {
     let g = &built.geometry;
     let at_datum = carried_air(&g.strips, built.datum, 1.225);
     let at_centre = carried_air(&g.strips, Vector3::zeros(), 1.225);
-    let ours = g.mass.inertia - at_centre + at_datum;
+    let ours = g.inertia - at_centre + at_datum;
     for i in 0..3 {
         check(name, &format!("inertia {i}"), ours[(i, i)], theirs[i], TOLERANCE);
     }

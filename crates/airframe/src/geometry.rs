@@ -1,8 +1,8 @@
 use measure::Side;
-use nalgebra::Vector3;
+use nalgebra::{Matrix3, Vector3};
 
 use crate::body_line::{BodyLine, BodyOrigin};
-use crate::mass_properties::MassProperties;
+use crate::inertia::inertia;
 use crate::measured::{Airframe, Motor, Panel, Part, PropulsorCoefficients, Servo};
 use crate::planform::Planform;
 use crate::strip::{HingeSpan, Strip, slice};
@@ -37,8 +37,10 @@ pub struct Geometry {
     pub surfaces: Vec<Surface>,
     /// The servos, all alike.
     pub servo: Servo,
-    /// Mass and inertia, with the air carried along about the centre of mass.
-    pub mass: MassProperties,
+    /// Mass [kg].
+    pub mass: f64,
+    /// Inertia about the centre of mass with the air carried along [kg m^2].
+    pub inertia: Matrix3<f64>,
     /// Airspeed at which the pilot trims [m/s].
     pub trimmed_speed: f64,
 }
@@ -158,7 +160,7 @@ impl Geometry {
             return Err(GeometryError::TooManySurfaces(parts.surfaces.len()));
         }
         let span = parts.planforms[0].span();
-        let mass = MassProperties::of(airframe, span, body.length(), &parts.strips, CARRIED_DENSITY);
+        let inertia = inertia(airframe, span, body.length(), &parts.strips, CARRIED_DENSITY);
         Ok(Self {
             name: airframe.name.clone(),
             wing_strips: parts.strips.iter().filter(|s| s.part.is_wing()).count(),
@@ -171,7 +173,8 @@ impl Geometry {
             doors,
             surfaces: parts.surfaces,
             servo: airframe.servo,
-            mass,
+            mass: airframe.mass.all_up.value,
+            inertia,
             trimmed_speed: airframe.trimmed.speed.value,
         })
     }

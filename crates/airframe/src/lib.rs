@@ -4,7 +4,7 @@
 
 mod body_line;
 mod geometry;
-mod mass_properties;
+mod inertia;
 mod measured;
 mod planform;
 mod strip;
@@ -12,7 +12,7 @@ mod surface;
 
 pub use body_line::{BodyLine, BodySection};
 pub use geometry::{DoorShape, DragPoint, Geometry, GeometryError, PropulsorShape};
-pub use mass_properties::{MassProperties, carried_air};
+pub use inertia::carried_air;
 pub use measured::*;
 pub use planform::Planform;
 pub use strip::Strip;

@@ -3,15 +3,6 @@ use nalgebra::{Matrix3, Vector3};
 use crate::measured::{Airframe, Inertia};
 use crate::strip::Strip;
 
-/// Mass, and moments of inertia about the centre of mass, body axes.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MassProperties {
-    /// Mass [kg].
-    pub mass: f64,
-    /// Inertia matrix of the airframe with the air it carries along [kg m^2].
-    pub inertia: Matrix3<f64>,
-}
-
 /// Radii of gyration of the default guess as shares of half the span, half the length, and a
 /// quarter of their sum (judgement, no source; a swing test replaces them).
 const ROLL_RADIUS: f64 = 0.20;
@@ -21,12 +12,18 @@ const YAW_RADIUS: f64 = 0.36;
 /// less than flat.
 const LEAST_YAW: f64 = 0.9;
 
-impl MassProperties {
-    pub(crate) fn of(airframe: &Airframe, span: f64, length: f64, strips: &[Strip], density: f64) -> Self {
-        let mass = airframe.mass.all_up.value;
-        let dry = airframe.mass.inertia.as_ref().map_or_else(|| guess(mass, span, length), measured);
-        Self { mass, inertia: dry + carried_air(strips, Vector3::zeros(), density) }
-    }
+/// Inertia matrix about the centre of mass, body axes [kg m^2]: as measured or guessed, with the
+/// air that the strips carry along.
+pub(crate) fn inertia(
+    airframe: &Airframe,
+    span: f64,
+    length: f64,
+    strips: &[Strip],
+    density: f64,
+) -> Matrix3<f64> {
+    let mass = airframe.mass.all_up.value;
+    let dry = airframe.mass.inertia.as_ref().map_or_else(|| guess(mass, span, length), measured);
+    dry + carried_air(strips, Vector3::zeros(), density)
 }
 
 fn measured(given: &Inertia) -> Matrix3<f64> {
