@@ -73,8 +73,8 @@ mod tests {
 
     #[test]
     fn the_last_bit_is_not_a_limit() {
-        let commands = Commands::limited([0.7 + 0.2 + 0.1 + f64::EPSILON, 1.0, -1.0, 1.0, 0.0, 0.0, 0.0]);
-        assert_eq!(commands.aileron, 1.0);
+        let commands = Commands::limited([1.0 + f64::EPSILON, -1.0 - f64::EPSILON, -1.0, 1.0, 0.0, 0.0, 0.0]);
+        assert_eq!((commands.aileron, commands.elevator), (1.0, -1.0));
         assert!(commands.limits.is_empty());
     }
 

@@ -2,7 +2,7 @@
 
 use crate::arbitrary::{any_mix_and_blend, any_poses, bits, blend, fly, mix_of, program};
 use measure::Stick;
-use mix::{Follower, Hand, Lead, MixError, Program, Shape, steady};
+use mix::{Fades, Follower, Hand, Lead, MixError, Program, Shape, evaluate, steady};
 use proptest::prelude::*;
 
 /// A mix without one blend, as if it had never been written.
@@ -117,4 +117,25 @@ fn switching_off_an_unknown_blend_is_refused() {
     let error = program.without(&["lever to rudder"]).unwrap_err();
     assert!(matches!(error, MixError::UnknownBlend { .. }));
     assert!(error.to_string().contains("\"z: lever to rudder\""), "{error}");
+}
+
+#[test]
+fn switching_off_adds_to_what_is_off() {
+    let mix = mix_of(["a", "b", "c"].map(blend));
+    let program = program(&mix).without(&["a"]).unwrap().without(&["c"]).unwrap();
+    assert_eq!(program.blends().collect::<Vec<_>>(), [("a", false), ("b", true), ("c", false)]);
+}
+
+/// In the middle of a flight, whatever the fades say: off is off at once.
+#[test]
+fn a_blend_switched_off_in_flight_is_gone_at_once() {
+    let mut slow = blend("slow");
+    (slow.fade, slow.slow) = (1.0, 1.0);
+    let all = program(&mix_of([slow]));
+    let mut hand = Hand::released(&all);
+    hand.set_stick(Stick::Rudder, 1.0).unwrap();
+    let mut fades = Fades::settled(&all, &hand);
+    assert_eq!(evaluate(&all, &hand, &mut fades, 0.02).elevator, 0.1);
+    let none = all.without(&["slow"]).unwrap();
+    assert_eq!(evaluate(&none, &hand, &mut fades, 0.02).elevator, 0.0);
 }

@@ -151,9 +151,10 @@ fn the_throttle_starts_at_idle() {
 }
 
 #[test]
-fn times_are_not_negative() {
+fn times_are_neither_negative_nor_endless() {
     assert!(message(|blend| blend.fade = -0.1).starts_with("blend.pitch.fade: found -0.1 s"));
     assert!(message(|blend| blend.slow = f64::NAN).starts_with("blend.pitch.slow: found NaN s"));
+    assert!(message(|blend| blend.slow = f64::INFINITY).contains("allowed: 0 s or longer"));
 }
 
 #[test]

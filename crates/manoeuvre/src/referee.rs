@@ -1,0 +1,170 @@
+//! What a judge on the flight line would say of a leg, in numbers. Relative to the air: a
+//! crosswind would look like coupling.
+
+use crate::aim::{View, wrapped};
+use crate::fly::Flown;
+use crate::scenario::Scenario;
+use crate::tick::{Sample, TICK};
+use flight::Euler;
+use measure::{DEG, Side};
+use mix::Follower;
+use nalgebra::Vector3;
+
+/// How long after the beginning of the judged leg the headline is read [s].
+pub const HEADLINE: f64 = 2.0;
+/// Deviations below this are not seen [rad] (judgement, no source).
+const VISIBLE: f64 = DEG;
+/// One point less for every so much [rad]. Source: FAI Sporting Code, Section 4 Volume F3,
+/// manoeuvre execution guide, from two texts that quote it.
+const POINT: f64 = 15.0 * DEG;
+/// A surface this close to the end of its travel stands at its stop, share of full throw.
+const STOP: f64 = 1e-6;
+
+/// A judged leg in numbers. "Towards canopy" is positive, "towards gear" negative; rolling out
+/// (towards upright) is positive, rolling under (towards inverted) negative.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Verdict {
+    /// Change of the nose's compass direction in the first 2 s [rad].
+    pub heading: f64,
+    /// Change of bank in the first 2 s [rad].
+    pub bank: f64,
+    /// Distance from the judged line after 2 s [m].
+    pub path: f64,
+    /// Largest distance from the judged line over the leg, with its sign [m].
+    pub drift: f64,
+    /// Height gained (lost: negative) over the leg [m].
+    pub height: f64,
+    /// Largest deviation of the path's direction over the leg [rad].
+    pub worst_track: f64,
+    /// Largest deviation of the bank from the judged one over the leg [rad].
+    pub worst_bank: f64,
+    /// Mean elevator stick over the second half of the leg, + up.
+    pub held_elevator: f64,
+    /// Mean aileron stick over the second half of the leg, + right.
+    pub held_aileron: f64,
+    /// Rudder stick when the leg began, + right.
+    pub rudder: f64,
+    /// Airspeed when the leg began [m/s].
+    pub speed: f64,
+    /// What stood at its stop during the leg.
+    pub limits: Vec<Follower>,
+    /// Whether the whole leg was flown; if not, the numbers are of what was.
+    pub complete: bool,
+}
+
+impl Verdict {
+    /// Marks out of 10, unrounded: one less per 15 degrees of bank and of path.
+    #[must_use]
+    pub fn marks_exact(&self) -> f64 {
+        (10.0 - (self.worst_track + self.worst_bank) / POINT).max(0.0)
+    }
+
+    /// Marks out of 10 as a judge gives them.
+    #[must_use]
+    pub fn marks(&self) -> f64 {
+        marks(&[self.worst_track, self.worst_bank])
+    }
+}
+
+/// Marks out of 10 for deviations [rad]: for each, one point less per 15 degrees or part of it.
+#[must_use]
+pub fn marks(deviations: &[f64]) -> f64 {
+    let lost: f64 =
+        deviations.iter().map(|d| if d.abs() < VISIBLE { 0.0 } else { (d.abs() / POINT).ceil() }).sum();
+    (10.0 - lost).max(0.0)
+}
+
+/// Judges the first judged leg of a flight; `None` if the flight did not get there.
+#[must_use]
+pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f64>) -> Option<Verdict> {
+    let index = scenario.legs.iter().position(|leg| leg.judged.is_some())?;
+    let judged = scenario.legs[index].judged?;
+    let span = flown.legs.get(index)?;
+    let leg = flown.samples.get(span.first..span.end)?;
+    let (start, end) = (leg.first()?, leg.last()?);
+    let line = Line::new(start, flown.samples.first()?, side.sign() * judged.bank, wind);
+    let headline = &leg[((HEADLINE / TICK).round() as usize).min(leg.len() - 1)];
+    let half = &leg[leg.len() / 2..];
+    let mean = |stick: usize| half.iter().map(|s| s.sticks[stick]).sum::<f64>() / half.len() as f64;
+    let drift = leg.iter().map(|s| line.off(s)).fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
+    let wanted = (scenario.legs[index].seconds() / TICK).round() as usize;
+    Some(Verdict {
+        heading: line.heading(headline),
+        bank: line.bank_out(headline),
+        path: line.off(headline),
+        drift,
+        height: start.state.body.position.z - end.state.body.position.z,
+        worst_track: leg.iter().map(|s| line.track_error(s).abs()).fold(0.0, f64::max),
+        worst_bank: leg.iter().map(|s| line.bank_error(s).abs()).fold(0.0, f64::max),
+        held_elevator: mean(1),
+        held_aileron: mean(0),
+        rudder: start.sticks[2],
+        speed: View::of(&start.state, wind).airspeed,
+        limits: stops(leg),
+        complete: flown.halt.is_none() && leg.len() == wanted,
+    })
+}
+
+/// The judged line: through the model where the leg begins, along its track then, at the judged
+/// bank.
+struct Line {
+    start: Sample,
+    wind: Vector3<f64>,
+    track: f64,
+    bank: f64,
+    bank_at_start: f64,
+    heading_at_start: f64,
+    /// Level unit vector towards the canopy, earth NED.
+    canopy: Vector3<f64>,
+}
+
+impl Line {
+    fn new(start: &Sample, entry: &Sample, bank: f64, wind: &Vector3<f64>) -> Self {
+        let track = View::of(&entry.state, wind).track();
+        let (sin, cos) = libm::sincos(track);
+        let euler = Euler::from_attitude(&start.state.body.attitude);
+        Self {
+            start: *start,
+            wind: *wind,
+            track,
+            bank,
+            bank_at_start: euler.roll,
+            heading_at_start: euler.yaw,
+            canopy: Vector3::new(-sin, cos, 0.0) * bank.signum(),
+        }
+    }
+
+    /// Distance from the line towards the canopy, in the air [m].
+    fn off(&self, s: &Sample) -> f64 {
+        let moved = s.state.body.position - self.start.state.body.position;
+        (moved - self.wind * (s.time - self.start.time)).dot(&self.canopy)
+    }
+
+    fn heading(&self, s: &Sample) -> f64 {
+        let yaw = Euler::from_attitude(&s.state.body.attitude).yaw;
+        wrapped(yaw - self.heading_at_start) * self.bank.signum()
+    }
+
+    fn bank_out(&self, s: &Sample) -> f64 {
+        wrapped(View::of(&s.state, &self.wind).bank - self.bank_at_start) * -self.bank.signum()
+    }
+
+    fn track_error(&self, s: &Sample) -> f64 {
+        wrapped(View::of(&s.state, &self.wind).track() - self.track)
+    }
+
+    fn bank_error(&self, s: &Sample) -> f64 {
+        wrapped(View::of(&s.state, &self.wind).bank - self.bank)
+    }
+}
+
+/// Followers whose command stood at its stop, in canonical order.
+fn stops(leg: &[Sample]) -> Vec<Follower> {
+    let stopped = |follower: Follower| {
+        leg.iter().any(|s| {
+            let at_stop = s.commands.get(follower).abs() >= 1.0 - STOP && follower != Follower::Throttle;
+            at_stop || s.commands.limits.contains(follower)
+        })
+    };
+    Follower::ALL.into_iter().filter(|&f| stopped(f)).collect()
+}

@@ -1,0 +1,207 @@
+//! The page that shows one flight with and without a blend, for one side (left or right rudder), in a
+//! fixed order: the path from where it bends, drift against time, the sticks and the surfaces that the
+//! blend moved. The sentence on top is the one of the terminal, and also what a screen reader says.
+
+mod path;
+mod strips;
+
+use crate::drawing::Drawing;
+use crate::palette::Ground;
+use crate::png::{self, PngError};
+use crate::sheet::Sheet;
+use crate::signed::Signed;
+use crate::silhouette::{BodyToEarth, ModelShape, Vector, View};
+use crate::svg;
+
+/// Everything on the page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ComparisonPage {
+    /// Airframe, manoeuvre and side: "Larkspur, knife-edge, right rudder (left wing down)".
+    pub title: String,
+    /// The result in one sentence.
+    pub sentence: String,
+    /// Small print, a paragraph each: the definition of percent, cautions.
+    pub notes: Vec<String>,
+    /// From where the path is seen, in words: "The path, seen from above".
+    pub path_title: String,
+    /// From where the path is seen.
+    pub view: PathView,
+    /// The model, for its silhouettes.
+    pub model: ModelShape,
+    /// The flight without the blend.
+    pub without: FlightTrace,
+    /// The flight with it.
+    pub with: FlightTrace,
+    /// Start and end of the judged leg, in the time of the traces [s].
+    pub judged_leg_s: Option<(f64, f64)>,
+    /// The line that the flight is judged against, earth NED [m]; empty if there is none.
+    pub judged_line_ned_m: Vec<Vector>,
+    /// What the time axis shows: "time from the start of the judged leg".
+    pub time_words: String,
+    /// Drift against time: heading, bank.
+    pub drift: Vec<Strip>,
+    /// Sticks, and the surfaces that the blend moved.
+    pub controls: Vec<Strip>,
+}
+
+/// How the path is laid on the page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PathView {
+    /// Directions on the page.
+    pub view: View,
+    /// The zero of both axes, earth NED [m].
+    pub origin_ned_m: Vector,
+    /// What the horizontal axis shows: "distance along the pass".
+    pub along_words: String,
+    /// What up and down on the page mean; values in metres.
+    pub across: Signed,
+}
+
+/// One flight, sampled; all lists have the same length.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FlightTrace {
+    /// Time [s], rising.
+    pub time_s: Vec<f64>,
+    /// Centre of mass, earth NED [m].
+    pub position_ned_m: Vec<Vector>,
+    /// Attitude.
+    pub attitude: Vec<BodyToEarth>,
+}
+
+/// One quantity of both flights against time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strip {
+    /// What it is: "Heading change", "Elevator".
+    pub title: String,
+    /// Unit and the words for its directions.
+    pub quantity: Signed,
+    /// Values of the flight without the blend, one for each of its samples, in the printed unit.
+    pub without: Vec<f64>,
+    /// Values of the flight with the blend, likewise.
+    pub with: Vec<f64>,
+    /// When a surface stood at its limit.
+    pub limits: Vec<LimitSpan>,
+}
+
+/// A while during which a surface stood at its limit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LimitSpan {
+    /// Start [s].
+    pub from_s: f64,
+    /// End [s].
+    pub to_s: f64,
+    /// What happened, in few words: "at its limit, with the blend".
+    pub words: String,
+}
+
+/// Why a page could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum PageError {
+    /// A trace is too short to draw.
+    #[error("the flight {flight} has {found} samples, but a line needs at least 2")]
+    TooShort {
+        /// Which flight.
+        flight: &'static str,
+        /// Number of samples.
+        found: usize,
+    },
+    /// A list does not match the times of its flight.
+    #[error("{what} of the flight {flight} has {found} values, but the flight has {expected} samples")]
+    Length {
+        /// Which list.
+        what: String,
+        /// Which flight.
+        flight: &'static str,
+        /// Number of values.
+        found: usize,
+        /// Number of samples.
+        expected: usize,
+    },
+    /// A value is not a number.
+    #[error(
+        "{what} of the flight {flight} is {value} at sample {sample}; end the trace at the last good state"
+    )]
+    NotFinite {
+        /// Which list.
+        what: String,
+        /// Which flight.
+        flight: &'static str,
+        /// Which sample, from 0.
+        sample: usize,
+        /// What it is.
+        value: f64,
+    },
+    /// The picture could not be made.
+    #[error(transparent)]
+    Png(#[from] PngError),
+}
+
+const WITHOUT: &str = "without the blend";
+const WITH: &str = "with the blend";
+/// Room right of every chart for the names of its lines [px].
+const LABEL_ROOM: f64 = 168.0;
+
+impl ComparisonPage {
+    /// The page as `STEM.svg` and `STEM.png`, the picture with `scale` pixels for each pixel of the page.
+    ///
+    /// # Errors
+    /// If the traces cannot be drawn, or the picture would be too large.
+    pub fn files(&self, stem: &str, ground: Ground, scale: f64) -> Result<Vec<(String, Vec<u8>)>, PageError> {
+        let drawing = self.draw(ground)?;
+        let picture = png::write(&drawing, scale)?;
+        Ok(vec![(format!("{stem}.svg"), svg::write(&drawing).into_bytes()), (format!("{stem}.png"), picture)])
+    }
+
+    /// The page.
+    ///
+    /// # Errors
+    /// If a trace has fewer than two samples, lists of different lengths, or values that are no numbers.
+    pub fn draw(&self, ground: Ground) -> Result<Drawing, PageError> {
+        self.check()?;
+        let mut sheet = Sheet::new(&self.title, ground);
+        sheet.heading(&self.title, &self.sentence);
+        path::draw(self, &mut sheet);
+        strips::draw(self, &mut sheet);
+        sheet.notes(&self.notes);
+        let said: Vec<&str> =
+            std::iter::once(&self.sentence).chain(&self.notes).map(String::as_str).collect();
+        Ok(sheet.finish(&self.title, &said.join("\n")))
+    }
+
+    fn check(&self) -> Result<(), PageError> {
+        check_trace(&self.without, WITHOUT)?;
+        check_trace(&self.with, WITH)?;
+        for strip in self.drift.iter().chain(&self.controls) {
+            check_values(&strip.title, WITHOUT, &strip.without, self.without.time_s.len())?;
+            check_values(&strip.title, WITH, &strip.with, self.with.time_s.len())?;
+        }
+        Ok(())
+    }
+}
+
+fn check_trace(trace: &FlightTrace, flight: &'static str) -> Result<(), PageError> {
+    let samples = trace.time_s.len();
+    if samples < 2 {
+        return Err(PageError::TooShort { flight, found: samples });
+    }
+    check_values("the time", flight, &trace.time_s, samples)?;
+    for axis in 0..3 {
+        let along: Vec<f64> = trace.position_ned_m.iter().map(|p| p[axis]).collect();
+        check_values("the position", flight, &along, samples)?;
+        let row: Vec<f64> = trace.attitude.iter().map(|m| m[axis].iter().sum()).collect();
+        check_values("the attitude", flight, &row, samples)?;
+    }
+    Ok(())
+}
+
+fn check_values(what: &str, flight: &'static str, values: &[f64], expected: usize) -> Result<(), PageError> {
+    if values.len() != expected {
+        return Err(PageError::Length { what: what.to_owned(), flight, found: values.len(), expected });
+    }
+    match values.iter().position(|value| !value.is_finite()) {
+        Some(sample) => {
+            Err(PageError::NotFinite { what: what.to_owned(), flight, sample, value: values[sample] })
+        }
+        None => Ok(()),
+    }
+}

@@ -1,0 +1,92 @@
+//! Quantities of both flights against one common time axis, under each other.
+
+use super::{ComparisonPage, LABEL_ROOM, Strip, WITH, WITHOUT};
+use crate::chart::{self, Band, Chart, LEADING, Line, TICK_ROOM, XAxis};
+use crate::frame::Frame;
+use crate::geometry::Rect;
+use crate::palette::Role;
+use crate::sheet::{MARGIN, PAGE_WIDTH, Sheet};
+use crate::ticks::Span;
+
+const HEIGHT: f64 = 128.0;
+/// Room for the title of a chart, above it [px].
+const TITLE_ROOM: f64 = 26.0;
+const GAP: f64 = 18.0;
+
+pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
+    let sections =
+        [("Drift", &page.drift), ("Sticks, and the surfaces that the blend moved", &page.controls)];
+    for (title, strips) in sections {
+        let Some((last, others)) = strips.split_last() else { continue };
+        sheet.section(title);
+        for strip in others {
+            draw_strip(page, strip, None, sheet);
+            sheet.skip(GAP);
+        }
+        let axis = XAxis { label: page.time_words.clone(), unit: "s".to_owned() };
+        draw_strip(page, last, Some(axis), sheet);
+        sheet.skip(2.0 * LEADING + 30.0);
+    }
+}
+
+fn draw_strip(page: &ComparisonPage, strip: &Strip, x: Option<XAxis>, sheet: &mut Sheet) {
+    let top = sheet.down() + TITLE_ROOM;
+    let rect =
+        Rect { left: MARGIN + TICK_ROOM, top, right: PAGE_WIDTH - MARGIN - LABEL_ROOM, bottom: top + HEIGHT };
+    let y = values(strip).from_zero(strip.quantity.least_axis);
+    let chart = Chart {
+        title: strip.title.clone(),
+        frame: Frame::fitted(rect, times(page), y, chart::pads(y)),
+        x,
+        y: strip.quantity.clone(),
+        lines: lines(page, strip),
+        bands: bands(page, strip),
+        label_room: LABEL_ROOM,
+    };
+    sheet.push(chart.draw(sheet.ground()));
+    sheet.skip(TITLE_ROOM + HEIGHT);
+}
+
+fn values(strip: &Strip) -> Span {
+    let all = strip.with.iter().chain(&strip.without).copied();
+    Span::covering(all).unwrap_or(Span { from: 0.0, to: 0.0 })
+}
+
+/// The times of both flights together.
+fn times(page: &ComparisonPage) -> Span {
+    const LEAST: f64 = 1e-3;
+    let all = page.with.time_s.iter().chain(&page.without.time_s).copied();
+    let span = Span::covering(all).unwrap_or(Span { from: 0.0, to: LEAST });
+    Span { to: span.to.max(span.from + LEAST), ..span }
+}
+
+fn lines(page: &ComparisonPage, strip: &Strip) -> Vec<Line> {
+    let line = |role, name: &str, times: &[f64], values: &[f64]| Line {
+        role,
+        name: name.to_owned(),
+        points: times.iter().copied().zip(values.iter().copied()).collect(),
+        spread: Vec::new(),
+    };
+    let (with, without) = if coincide(page, strip) { ("both flights", "") } else { (WITH, WITHOUT) };
+    vec![
+        line(Role::WithBlend, with, &page.with.time_s, &strip.with),
+        line(Role::WithoutBlend, without, &page.without.time_s, &strip.without),
+    ]
+}
+
+/// True if the two lines cannot be told apart on the page, so that one name is enough.
+fn coincide(page: &ComparisonPage, strip: &Strip) -> bool {
+    const VISIBLE: f64 = 0.005;
+    let axis = values(strip).from_zero(strip.quantity.least_axis).length();
+    page.with.time_s == page.without.time_s
+        && strip.with.iter().zip(&strip.without).all(|(a, b)| (a - b).abs() < VISIBLE * axis)
+}
+
+fn bands(page: &ComparisonPage, strip: &Strip) -> Vec<Band> {
+    let leg = page.judged_leg_s.map(|(from, to)| Band::Judged(Span { from, to }));
+    let limits = strip
+        .limits
+        .iter()
+        .map(|limit| Band::Limit(Span { from: limit.from_s, to: limit.to_s }, limit.words.clone()));
+    leg.into_iter().chain(limits).collect()
+}
