@@ -15,7 +15,7 @@ const PER_TICK: usize = 6;
 fn forces(c: &mut Criterion) {
     let file = load("larkspur");
     let model = model(&file);
-    let at = instant(&file["states"][3]);
+    let at = instant(&file["states"][2]);
     let mut scratch = Scratch::new(&model);
     let mut wake = Wake::new(&model);
     let mut steady = Total::default();

@@ -5,8 +5,10 @@ use nalgebra::Vector3;
 use crate::causes::Cause;
 use crate::coefficients::Coefficients;
 use crate::instant::Instant;
+use crate::jet::gain;
 use crate::local_flow::LocalFlow;
 use crate::model::{Model, Room};
+use crate::propulsor::Propulsor;
 use crate::strip::cross_flow_length_factor;
 use crate::tally::{Effect, Tally};
 use crate::wing::multiply;
@@ -191,7 +193,7 @@ pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &
     for (i, b) in model.body.iter().enumerate() {
         let here = Vector3::new(b.x, 0.0, b.z);
         let l = u + om.cross(&here);
-        let along = l.x + jet_over_body(model, local, b.x);
+        let along = l.x + local.jet.map_or(0.0, |jet| jet.added(model.body_gain[i]));
         let axial = Vector3::new(-0.5 * at.density * b.axial_drag * along * along.abs(), 0.0, 0.0);
         tally.add(Part::Body, Effect::BodyAxial, axial, here, Vector3::zeros());
         if !whole {
@@ -221,9 +223,11 @@ pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &
     }
 }
 
-/// Speed that the propeller adds along the body at `x` [m/s].
-fn jet_over_body(model: &Model, local: &LocalFlow, x: f64) -> f64 {
-    let (Some(jet), Some(p)) = (&local.jet, &model.propulsor) else { return 0.0 };
-    let behind = p.hub.x - x;
-    if behind >= 0.0 { jet.added(behind) } else { 0.0 }
+/// Gain of the propeller's jet along the body: 0 ahead of the disc.
+pub(crate) fn jet_gains(strips: &[BodyStrip], propulsor: Option<&Propulsor>) -> Vec<f64> {
+    let of = |b: &BodyStrip, p: &Propulsor| {
+        let behind = p.hub.x - b.x;
+        if behind >= 0.0 { gain(behind, 0.5 * p.diameter) } else { 0.0 }
+    };
+    strips.iter().map(|b| propulsor.map_or(0.0, |p| of(b, p))).collect()
 }

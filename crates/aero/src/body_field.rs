@@ -15,11 +15,46 @@ use crate::strip::Strip;
 pub(crate) struct BodyField {
     rate: Vector3<f64>,
     sideways: f64,
-    /// Radii of sideways travel per radius moved back from the nose.
-    travel_rate: f64,
+    /// Square of the radii of sideways travel per radius moved back from the nose.
+    travel2: f64,
     lee_loss: f64,
     onset2: f64,
     on: bool,
+}
+
+/// What a strip's place against the body fixes once and for all.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FieldSpot {
+    x: f64,
+    y: f64,
+    z: f64,
+    /// Velocity along y and z per speed of the cross flow.
+    along: f64,
+    up: f64,
+    /// y^2 and a little, over which the change from windward to lee is smoothed [m^2].
+    width2: f64,
+    travel2: f64,
+    beside_body: bool,
+}
+
+impl FieldSpot {
+    pub(crate) fn of(strip: &Strip) -> Self {
+        let (r, k) = (strip.position, strip.beside.doublet);
+        let (y, z) = (r.y, r.z - strip.beside.centre_z);
+        let r2 = (y * y + z * z).max(k);
+        let beside_body = k > 0.0;
+        let strength = if beside_body { k / (r2 * r2) } else { 0.0 };
+        Self {
+            x: r.x,
+            y,
+            z: r.z,
+            along: strength * (y * y - z * z),
+            up: strength * 2.0 * y * z,
+            width2: y * y + 0.09 * k,
+            travel2: strip.beside.travel * strip.beside.travel,
+            beside_body,
+        }
+    }
 }
 
 impl BodyField {
@@ -30,10 +65,11 @@ impl BodyField {
         c: &Coefficients,
         causes: Causes,
     ) -> Self {
+        let travel = flow.y.abs() / (flow.x.abs() + 0.2 * flow.y.abs() + 1e-6);
         Self {
             rate,
             sideways: flow.y,
-            travel_rate: flow.y.abs() / (flow.x.abs() + 0.2 * flow.y.abs() + 1e-6),
+            travel2: travel * travel,
             lee_loss: if causes.has(Cause::LeeLoss) { c.lee_loss } else { 0.0 },
             onset2: onset * onset,
             on: causes.has(Cause::BodyField),
@@ -41,23 +77,20 @@ impl BodyField {
     }
 
     /// Added to the velocity of the strip relative to the air [m/s].
+    ///
+    /// Lee share `(1 + y U/root)/2` with `root = sqrt((y U)^2 + 0.09 K U^2)`, times the loss
+    /// `t^2/(t^2 + t0^2)`: one quotient.
     #[inline]
-    pub(crate) fn at(&self, strip: &Strip) -> Vector3<f64> {
-        let k = strip.beside.doublet;
-        if !self.on || k <= 0.0 {
+    pub(crate) fn at(&self, spot: &FieldSpot) -> Vector3<f64> {
+        if !(self.on && spot.beside_body) {
             return Vector3::zeros();
         }
-        let r = strip.position;
-        let (y, z) = (r.y, r.z - strip.beside.centre_z);
         // speed of the air across the body, towards +y
-        let cross = -(self.sideways + self.rate.z * r.x - self.rate.x * r.z);
-        let r2 = (y * y + z * z).max(k);
-        let across = y * cross;
-        let lee = 0.5 * (1.0 + across / (across * across + 0.09 * k * cross * cross + 1e-9).sqrt());
-        let t = self.travel_rate * strip.beside.travel;
-        let t2 = t * t;
-        let loss = self.lee_loss * t2 / (t2 + self.onset2) * lee;
-        let f = (1.0 - loss) * k * cross / (r2 * r2);
-        Vector3::new(0.0, f * (y * y - z * z), 2.0 * f * y * z)
+        let cross = -(self.sideways + self.rate.z * spot.x - self.rate.x * spot.z);
+        let root = (spot.width2 * cross * cross + 1e-9).sqrt();
+        let t2 = self.travel2 * spot.travel2;
+        let lost = self.lee_loss * t2 * (root + spot.y * cross) / (2.0 * root * (t2 + self.onset2));
+        let left = (1.0 - lost) * cross;
+        Vector3::new(0.0, left * spot.along, left * spot.up)
     }
 }

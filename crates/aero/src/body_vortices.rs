@@ -21,11 +21,15 @@ impl BodyVortices {
         Self { rate, flow, strength: c.body_vortices }
     }
 
+    /// Whether they do anything at all.
+    pub(crate) const fn act(&self) -> bool {
+        self.strength > 0.0
+    }
+
     /// Added to the velocity of the strip relative to the air [m/s].
-    #[inline]
     pub(crate) fn at(&self, strip: &Strip) -> Vector3<f64> {
         let beside = &strip.beside;
-        if self.strength <= 0.0 || beside.doublet <= 0.0 || beside.shed_area <= 0.0 {
+        if beside.doublet <= 0.0 || beside.shed_area <= 0.0 {
             return Vector3::zeros();
         }
         let r = strip.position;

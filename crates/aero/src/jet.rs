@@ -3,9 +3,15 @@ use nalgebra::Vector3;
 
 use crate::causes::{Cause, Causes};
 use crate::propulsor::{Propulsor, Thrust};
+use crate::swirl_shares::SwirlShares;
 
 /// 2 pi times the integral that makes the angular momentum of the swirl profile equal the torque.
 const SWIRL_NORM: f64 = 1.955;
+
+/// The jet drifts no more than this per length behind the disc.
+const MOST_DRIFT: f64 = 1.5;
+/// Radius of the widest jet with its soft edge over that of the disc: 1.15 sqrt(1.5), rounded up.
+const WIDEST: f64 = 1.15 * 1.225;
 
 /// 0 below 0, 1 above 1, smooth between.
 #[inline]
@@ -19,22 +25,21 @@ pub(crate) fn smooth_step(x: f64) -> f64 {
 /// Source: momentum theory (McCormick, 2nd ed. 1995, from memory); swirl from the torque.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Jet {
-    hub: Vector3<f64>,
     axis: Vector3<f64>,
     radius: f64,
     axial: f64,
     induced: f64,
     /// Cross flow of the air over the hub [m/s].
     cross: Vector3<f64>,
-    cross_speed: f64,
+    /// Most drift per length behind the disc and speed of the cross flow [s/m].
+    most_drift: f64,
     /// Lowest speed the jet is taken to have [m/s].
     floor: f64,
-    /// Swirl strength before it is divided by speed and size; per part below.
+    /// Most drift per length behind the disc.
+    widest_drift: f64,
+    /// Swirl strength before it is divided by speed and size; per part in `shares`.
     swirl: f64,
-    share_wing: f64,
-    share_fin: f64,
-    share_tailplane: f64,
-    swirling: bool,
+    shares: SwirlShares,
 }
 
 /// What the jet adds to a strip's velocity relative to the air [m/s].
@@ -46,82 +51,99 @@ pub(crate) struct JetFlow {
     pub(crate) swirl: Vector3<f64>,
 }
 
+/// What a point's place behind the disc fixes once and for all.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct JetSpot {
+    /// Distance behind the disc, not below 0 [m].
+    behind: f64,
+    /// From the axis to the point [m].
+    off_axis: Vector3<f64>,
+    /// Its length [m].
+    distance: f64,
+    /// Speed added there on the axis per induced speed: 1 at the disc, 2 far behind.
+    gain: f64,
+    /// How much of the swirl has come into being.
+    turned: f64,
+}
+
+impl JetSpot {
+    pub(crate) fn of(point: Vector3<f64>, p: &Propulsor) -> Self {
+        let e = point - p.hub;
+        let behind = -e.dot(&p.axis);
+        let off_axis = e + p.axis * behind;
+        let radius = 0.5 * p.diameter;
+        Self {
+            behind: behind.max(0.0),
+            off_axis,
+            distance: off_axis.norm(),
+            gain: gain(behind, radius),
+            turned: smooth_step(behind / (0.5 * radius)),
+        }
+    }
+}
+
+/// Speed on the axis `behind` a disc [m] over that at the disc.
+pub(crate) fn gain(behind: f64, radius: f64) -> f64 {
+    1.0 + behind / (behind * behind + radius * radius).sqrt()
+}
+
 impl Jet {
     pub(crate) fn new(p: &Propulsor, thrust: &Thrust, density: f64, causes: Causes) -> Option<Self> {
         if p.duct_inlet.is_some() || !causes.has(Cause::Slipstream) {
             return None;
         }
         let cross = -thrust.cross;
+        let speed = cross.norm();
+        let floor = 0.2 * thrust.induced.abs() + 0.5;
+        let swirl =
+            if causes.has(Cause::Swirl) { p.rotation * thrust.torque / (SWIRL_NORM * density) } else { 0.0 };
         Some(Self {
-            hub: p.hub,
             axis: p.axis,
             radius: 0.5 * p.diameter,
             axial: thrust.axial,
             induced: thrust.induced,
             cross,
-            cross_speed: cross.norm(),
-            floor: 0.2 * thrust.induced.abs() + 0.5,
-            swirl: p.rotation * thrust.torque / (SWIRL_NORM * density),
-            share_wing: p.swirl.wing,
-            share_fin: p.swirl.fin,
-            share_tailplane: p.swirl.tailplane,
-            swirling: causes.has(Cause::Swirl),
+            most_drift: MOST_DRIFT / speed.max(1e-9),
+            floor,
+            widest_drift: (speed / thrust.axial.max(floor)).min(MOST_DRIFT),
+            swirl,
+            shares: p.swirl,
         })
     }
 
-    /// Speed that the disc adds at `behind` [m] behind it, on the axis.
+    /// Speed that the disc adds where its gain is `gain` [m/s].
     #[inline]
-    pub(crate) fn added(&self, behind: f64) -> f64 {
-        self.induced * (1.0 + behind / (behind * behind + self.radius * self.radius).sqrt())
+    pub(crate) fn added(&self, gain: f64) -> f64 {
+        self.induced * gain
     }
 
     #[inline]
-    pub(crate) fn at(&self, part: Part, position: Vector3<f64>) -> JetFlow {
-        let e = position - self.hub;
-        let behind = -e.dot(&self.axis);
-        let off_axis = e + self.axis * behind;
-        if self.surely_outside(behind, &off_axis) {
+    pub(crate) fn at(&self, part: Part, spot: &JetSpot) -> JetFlow {
+        // most strips are outside the widest jet even if it drifts the most
+        if spot.distance > WIDEST * self.radius + spot.behind * self.widest_drift {
             return JetFlow::default();
         }
-        let added = self.added(behind);
-        let speed = (self.axial + added).max(self.floor);
-        // drift per length behind the disc, at most 1.5
-        let drift = 1.0 / speed.max(self.cross_speed / 1.5);
-        let q = off_axis - self.cross * (drift * behind.max(0.0));
+        let added = self.added(spot.gain);
+        let slowness = 1.0 / (self.axial + added).max(self.floor);
+        let q = spot.off_axis - self.cross * (slowness.min(self.most_drift) * spot.behind);
         let distance2 = q.norm_squared();
-        let jet_radius = self.radius * ((self.axial + self.induced).max(0.3) / speed).clamp(0.4, 1.5).sqrt();
-        let inside = smooth_step((1.15 * jet_radius - distance2.sqrt()) / (0.3 * jet_radius));
+        let contraction = ((self.axial + self.induced).max(0.3) * slowness).clamp(0.4, 1.5);
+        let radius = self.radius * contraction.sqrt();
+        let inside = smooth_step((1.15 - distance2.sqrt() / radius) / 0.3);
         if inside <= 0.0 {
             return JetFlow::default();
         }
-        let swirl = if behind > 0.0 && self.swirling {
-            let core = (distance2 + 0.0625 * jet_radius * jet_radius).sqrt();
-            let size = jet_radius * jet_radius * jet_radius;
-            let turn = self.swirl / (speed * size * core)
-                * self.share(part)
-                * smooth_step(behind / (0.5 * self.radius))
-                * inside;
-            self.axis.cross(&q) * turn
-        } else {
-            Vector3::zeros()
-        };
-        JetFlow { axial: self.axis * (inside * added), swirl }
-    }
-
-    /// A cheap test that most strips pass: outside the widest jet even if it drifts the most.
-    #[inline]
-    fn surely_outside(&self, behind: f64, off_axis: &Vector3<f64>) -> bool {
-        const WIDEST: f64 = 1.15 * 1.225; // sqrt(1.5) rounded up
-        let slowest = self.axial.max(self.floor).max(self.cross_speed / 1.5);
-        let reach = WIDEST * self.radius + behind.max(0.0) * self.cross_speed / slowest;
-        off_axis.norm_squared() > reach * reach
+        let core = (distance2 + 0.0625 * radius * radius).sqrt();
+        let turn = self.swirl * slowness * self.share(part) * spot.turned * inside
+            / (radius * radius * radius * core);
+        JetFlow { axial: self.axis * (inside * added), swirl: self.axis.cross(&q) * turn }
     }
 
     const fn share(&self, part: Part) -> f64 {
         match part {
-            Part::Wing | Part::LowerWing => self.share_wing,
-            Part::Tailplane => self.share_tailplane,
-            _ => self.share_fin,
+            Part::Wing | Part::LowerWing => self.shares.wing,
+            Part::Tailplane => self.shares.tailplane,
+            _ => self.shares.fin,
         }
     }
 }

@@ -1,11 +1,12 @@
 use nalgebra::Vector3;
 
-use crate::body_field::BodyField;
+use crate::body_field::{BodyField, FieldSpot};
 use crate::body_vortices::BodyVortices;
 use crate::coefficients::Coefficients;
 use crate::instant::Instant;
-use crate::jet::Jet;
+use crate::jet::{Jet, JetSpot};
 use crate::model::Model;
+use crate::propulsor::Propulsor;
 use crate::strip::Strip;
 
 /// What makes up the flow at a strip, but for the wings' wake.
@@ -35,13 +36,34 @@ impl LocalFlow {
     /// Velocity of a strip relative to the air [m/s], taken half a chord behind its quarter
     /// chord, and the velocity of the turning air that it contains.
     #[inline]
-    pub(crate) fn at(&self, strip: &Strip) -> (Vector3<f64>, Vector3<f64>) {
-        let r = strip.position;
-        let p = Vector3::new(r.x - 0.5 * strip.chord, r.y, r.z);
-        let mut l = self.flow + self.rate.cross(&p) + self.field.at(strip) + self.vortices.at(strip);
+    pub(crate) fn at(&self, strip: &Strip, spot: &Spot) -> (Vector3<f64>, Vector3<f64>) {
+        let mut l = self.flow + self.rate.cross(&spot.point) + self.field.at(&spot.field);
+        if self.vortices.act() {
+            l += self.vortices.at(strip);
+        }
         let Some(jet) = &self.jet else { return (l, Vector3::zeros()) };
-        let jet = jet.at(strip.part, r);
+        let jet = jet.at(strip.part, &spot.jet);
         l += jet.axial - jet.swirl;
         (l, jet.swirl)
+    }
+}
+
+/// What a strip's place fixes once and for all.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Spot {
+    /// Half a chord behind the quarter chord [m].
+    point: Vector3<f64>,
+    field: FieldSpot,
+    jet: JetSpot,
+}
+
+impl Spot {
+    pub(crate) fn of(strip: &Strip, propulsor: Option<&Propulsor>) -> Self {
+        let r = strip.position;
+        Self {
+            point: Vector3::new(r.x - 0.5 * strip.chord, r.y, r.z),
+            field: FieldSpot::of(strip),
+            jet: propulsor.map_or_else(JetSpot::default, |p| JetSpot::of(r, p)),
+        }
     }
 }

@@ -1,14 +1,14 @@
 use airframe::{Geometry, Part};
 use nalgebra::Vector3;
 
-use crate::body::{self, BodyStrip, body_strips, faces};
+use crate::body::{self, BodyStrip, body_strips, faces, jet_gains};
 use crate::coefficients::Coefficients;
 use crate::fittings::{self, Door, DragItem};
 use crate::flap::{FlapGroup, FlapState};
 use crate::instant::Instant;
 use crate::jet::Jet;
 use crate::lattice::Lattice;
-use crate::local_flow::LocalFlow;
+use crate::local_flow::{LocalFlow, Spot};
 use crate::propulsor::{Propulsor, Thrust};
 use crate::section::SectionFlow;
 use crate::strip::Strip;
@@ -44,7 +44,8 @@ pub struct Model {
     pub drag_items: Vec<DragItem>,
     /// Doors.
     pub doors: Vec<Door>,
-    /// Propeller or fan; `None`: removed.
+    /// Propeller or fan; `None`: removed. Its place and size are used in numbers made beforehand:
+    /// assemble anew to move it.
     pub propulsor: Option<Propulsor>,
     /// Travel in radii at which half of the lee loss is reached.
     pub lee_onset: f64,
@@ -57,6 +58,8 @@ pub struct Model {
     /// The empirical numbers it was made with.
     pub coefficients: Coefficients,
     pub(crate) grid: WakeGrid,
+    pub(crate) spots: Vec<Spot>,
+    pub(crate) body_gain: Vec<f64>,
     pub(crate) groups: Vec<usize>,
     pub(crate) flap_groups: Vec<FlapGroup>,
     pub(crate) wing_area: f64,
@@ -189,6 +192,8 @@ impl Model {
         Self {
             wing_strips,
             grid: WakeGrid::new(wings),
+            spots: raw.strips.iter().map(|s| Spot::of(s, raw.propulsor.as_ref())).collect(),
+            body_gain: jet_gains(&raw.body, raw.propulsor.as_ref()),
             groups,
             flap_groups,
             wing_area: area,

@@ -36,7 +36,9 @@ pub(crate) struct SectionFlow {
     pub(crate) speed2: f64,
     /// Speed [m/s].
     pub(crate) speed: f64,
-    /// sin and cos of the incidence.
+    /// 1 over the speed, finite at rest [s/m].
+    pub(crate) slowness: f64,
+    /// sin and cos of the incidence; both 0 at rest.
     pub(crate) sin: f64,
     pub(crate) cos: f64,
 }
@@ -46,8 +48,8 @@ impl SectionFlow {
     pub(crate) fn new(along: f64, across: f64) -> Self {
         let speed2 = along * along + across * across;
         let speed = speed2.sqrt();
-        let (sin, cos) = if speed > 0.0 { (-across / speed, along / speed) } else { (0.0, 1.0) };
-        Self { along, across, speed2, speed, sin, cos }
+        let slowness = 1.0 / (speed + 1e-12);
+        Self { along, across, speed2, speed, slowness, sin: -across * slowness, cos: along * slowness }
     }
 
     /// sin times cos of the lifting angle: incidence less zero-lift angle plus flap shift.

@@ -22,7 +22,7 @@ pub(crate) fn act<T: Tally>(
 ) {
     for (k, i) in (model.wing_strips..model.strips.len()).enumerate() {
         let strip = &model.strips[i];
-        let (velocity, _) = local.at(strip);
+        let (velocity, _) = local.at(strip, &model.spots[i]);
         let air = Vector3::from_column_slice(&s.tail_air[3 * k..3 * k + 3]);
         let l = velocity - air;
         let flow = SectionFlow::new(l.dot(&strip.chord_dir), l.dot(&strip.normal));

@@ -33,7 +33,7 @@ fn look(model: &Model, local: &LocalFlow, s: &mut Room) -> bool {
     for i in 0..model.wing_strips {
         let strip = &model.strips[i];
         let flap = &s.flaps[model.groups[i]];
-        let (velocity, swirl) = local.at(strip);
+        let (velocity, swirl) = local.at(strip, &model.spots[i]);
         let flow = SectionFlow::new(velocity.dot(&strip.chord_dir), velocity.dot(&strip.normal));
         let separated = flow.separated(strip, flap, &model.coefficients);
         s.flows[i] = flow;
@@ -86,10 +86,10 @@ fn load<T: Tally>(
     let strip = &model.strips[i];
     let flow = &s.flows[i];
     let flap = &s.flaps[model.groups[i]];
-    let speed = flow.speed + 1e-9;
-    let width = speed * strip.chord * strip.chord_dir.x;
-    let lift = (2.0 * s.strength[i] / width).clamp(-MAX_LIFT, MAX_LIFT);
-    let (sin_i, cos_i) = small_angle::sincos((s.work[i] / speed).clamp(-MAX_INDUCED, MAX_INDUCED));
+    // chord square to the swept span line [m]
+    let width = strip.chord * strip.chord_dir.x;
+    let lift = (2.0 * s.strength[i] * flow.slowness / width).clamp(-MAX_LIFT, MAX_LIFT);
+    let (sin_i, cos_i) = small_angle::sincos((s.work[i] * flow.slowness).clamp(-MAX_INDUCED, MAX_INDUCED));
     let attached = 1.0 - s.separated[i];
     let profile = attached * (strip.drag + flap.drag);
     let mut normal = lift * (flow.cos * cos_i + flow.sin * sin_i) + profile * flow.sin;
@@ -101,7 +101,7 @@ fn load<T: Tally>(
         chordwise += s.separated[i] * plate.chordwise;
         moment += s.separated[i] * plate.moment;
         let shed = plate.normal * flow.cos + plate.chordwise * flow.sin;
-        s.circulation[i] += 0.5 * s.separated[i] * width * shed;
+        s.circulation[i] += 0.5 * s.separated[i] * flow.speed * width * shed;
     }
     let pressure = 0.5 * at.density * flow.speed2;
     act_on(strip, pressure, normal, chordwise, moment, tally);
@@ -139,11 +139,21 @@ pub(crate) fn act_on<T: Tally>(
     tally.add(strip.part, Effect::Section, force, strip.position, couple);
 }
 
-/// `y = m x`, column by column: the order of the sums is fixed, and the inner loop is wide.
+/// `y = m x`, four columns at a time: the order of the sums is fixed, and the inner loop is wide.
 #[inline]
 pub(crate) fn multiply(m: &DMatrix<f64>, x: &[f64], y: &mut [f64]) {
+    let rows = y.len();
     y.fill(0.0);
-    for (column, &share) in m.as_slice().chunks_exact(y.len()).zip(x) {
+    let mut columns = m.as_slice().chunks_exact(4 * rows);
+    let mut shares = x.chunks_exact(4);
+    for (four, share) in (&mut columns).zip(&mut shares) {
+        let (left, right) = four.split_at(2 * rows);
+        let ((a, b), (c, d)) = (left.split_at(rows), right.split_at(rows));
+        for ((((y, a), b), c), d) in y.iter_mut().zip(a).zip(b).zip(c).zip(d) {
+            *y += (share[0] * a + share[1] * b) + (share[2] * c + share[3] * d);
+        }
+    }
+    for (column, &share) in columns.remainder().chunks_exact(rows).zip(shares.remainder()) {
         add(share, column, y);
     }
 }
