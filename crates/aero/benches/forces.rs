@@ -4,18 +4,29 @@
 #[path = "../tests/reference/mod.rs"]
 mod reference;
 
-use aero::{Ledger, Scratch, Total, Wake};
+use aero::{Instant, Ledger, Scratch, Total, Wake};
 use criterion::{Criterion, criterion_group, criterion_main};
-use reference::{instant, load, model};
+use nalgebra::Vector3;
+use reference::{load, model};
 use std::hint::black_box;
 
 /// Evaluations in a tick of one fifth-order step.
 const PER_TICK: usize = 6;
 
+/// A pass at 26 m/s with 13 degrees of sideslip and half rudder.
+fn knife_edge() -> Instant {
+    let mut at = Instant::at(Vector3::new(25.3, 5.9, 0.2));
+    at.rate = Vector3::new(0.1, 0.05, -0.1);
+    at.throttle = 0.8;
+    at.rotor = 92.0;
+    at.deflections[..5].copy_from_slice(&[0.0, 0.01, -0.01, -0.02, -0.35]);
+    at
+}
+
 fn forces(c: &mut Criterion) {
     let file = load("larkspur");
     let model = model(&file);
-    let at = instant(&file["states"][2]);
+    let at = knife_edge();
     let mut scratch = Scratch::new(&model);
     let mut wake = Wake::new(&model);
     let mut steady = Total::default();

@@ -53,6 +53,8 @@ pub(crate) struct FlapState {
     pub(crate) cos_lift: f64,
     /// What is added to the incidence before it is held against the separation angle [rad].
     pub(crate) separation: f64,
+    /// No less than the tangent of its size; infinite where that is large.
+    pub(crate) separation_tan: f64,
     /// Added to the profile drag coefficient.
     pub(crate) drag: f64,
     /// Added to the moment coefficient.
@@ -82,14 +84,34 @@ impl FlapGroup {
         let lift = shift - self.zero_lift;
         let (sin_lift, cos_lift) = if lift == 0.0 { (0.0, 1.0) } else { libm::sincos(lift) };
         let moment = if causes.has(Cause::HingeMoment) { self.moment * effective } else { 0.0 };
+        let separation = c.separation_shift * shift - 0.5 * self.zero_lift;
         FlapState {
             sin_lift,
             cos_lift,
-            separation: c.separation_shift * shift - 0.5 * self.zero_lift,
+            separation,
+            separation_tan: tan_from_above(separation.abs()),
             drag: self.drag * sin * sin,
             moment,
             sin,
             cos,
+        }
+    }
+}
+
+/// x/(1 - x^2/2) lies above tan(x) for 0 < x < 1, closely for small x.
+fn tan_from_above(x: f64) -> f64 {
+    if x < 0.8 { x / (1.0 - 0.5 * x * x) } else { f64::INFINITY }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::tan_from_above;
+
+    #[test]
+    fn the_bound_is_one() {
+        for i in 0..1000 {
+            let x = f64::from(i) * 1e-3;
+            assert!(tan_from_above(x) >= libm::tan(x), "{x}");
         }
     }
 }

@@ -55,15 +55,21 @@ pub(crate) struct Spot {
     point: Vector3<f64>,
     field: FieldSpot,
     jet: JetSpot,
+    /// Chord cross normal: the axis of the section's moment.
+    pub(crate) twist: Vector3<f64>,
+    /// Induced drag coefficient per square of the lift coefficient (tail surfaces).
+    pub(crate) induced: f64,
 }
 
 impl Spot {
-    pub(crate) fn of(strip: &Strip, propulsor: Option<&Propulsor>) -> Self {
+    pub(crate) fn of(strip: &Strip, propulsor: Option<&Propulsor>, c: &Coefficients) -> Self {
         let r = strip.position;
         Self {
             point: Vector3::new(r.x - 0.5 * strip.chord, r.y, r.z),
             field: FieldSpot::of(strip),
             jet: propulsor.map_or_else(JetSpot::default, |p| JetSpot::of(r, p)),
+            twist: strip.chord_dir.cross(&strip.normal),
+            induced: 1.0 / (c.tail_efficiency * core::f64::consts::PI * strip.aspect),
         }
     }
 }

@@ -192,7 +192,11 @@ impl Model {
         Self {
             wing_strips,
             grid: WakeGrid::new(wings),
-            spots: raw.strips.iter().map(|s| Spot::of(s, raw.propulsor.as_ref())).collect(),
+            spots: raw
+                .strips
+                .iter()
+                .map(|s| Spot::of(s, raw.propulsor.as_ref(), &raw.coefficients))
+                .collect(),
             body_gain: jet_gains(&raw.body, raw.propulsor.as_ref()),
             groups,
             flap_groups,

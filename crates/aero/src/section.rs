@@ -64,20 +64,18 @@ impl SectionFlow {
     /// arc tangent.
     #[inline]
     pub(crate) fn separated(&self, strip: &Strip, flap: &FlapState, c: &Coefficients) -> f64 {
-        if self.surely_attached(strip.attached_tan, flap.separation) {
+        if self.surely_attached(strip.attached_tan, flap.separation_tan) {
             return 0.0;
         }
         let incidence = libm::atan2(-self.across, self.along);
         separated_fraction(incidence + flap.separation, strip.separation, c.separation_width)
     }
 
-    /// |incidence| + |shift| below the onset, by tan(a - b) = (ta - tb)/(1 + ta tb), where
-    /// x/(1 - x^2/2) stands for tan(x), from above for 0 <= x < 1.
+    /// |incidence| + |shift| below the onset, by tan(a - b) = (ta - tb)/(1 + ta tb), with a tangent
+    /// of the shift that is no smaller than the true one.
     #[inline]
-    fn surely_attached(&self, onset_tan: f64, shift: f64) -> bool {
-        let x = shift.abs();
-        let tan = x / (1.0 - 0.5 * x * x);
-        x < 0.8 && self.across.abs() * (1.0 + onset_tan * tan) < self.along * (onset_tan - tan)
+    fn surely_attached(&self, onset_tan: f64, shift_tan: f64) -> bool {
+        self.across.abs() * (1.0 + onset_tan * shift_tan) < self.along * (onset_tan - shift_tan)
     }
 }
 

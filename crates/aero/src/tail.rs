@@ -1,5 +1,3 @@
-use core::f64::consts::PI;
-
 use nalgebra::Vector3;
 
 use crate::instant::Instant;
@@ -26,18 +24,19 @@ pub(crate) fn act<T: Tally>(
         let air = Vector3::from_column_slice(&s.tail_air[3 * k..3 * k + 3]);
         let l = velocity - air;
         let flow = SectionFlow::new(l.dot(&strip.chord_dir), l.dot(&strip.normal));
-        let loads = section_loads(model, strip, &flow, model.groups[i], s);
+        let loads = section_loads(model, strip, &flow, i, s);
         let pressure = 0.5 * at.density * flow.speed2 * wake.pressure[k];
-        act_on(strip, pressure, loads.normal, loads.chordwise, loads.moment, tally);
+        act_on(strip, &model.spots[i], pressure, loads, tally);
     }
 }
 
 /// Attached and separated loads, blended by the separated share.
-fn section_loads(model: &Model, strip: &Strip, flow: &SectionFlow, group: usize, s: &Room) -> Loads {
+#[inline]
+fn section_loads(model: &Model, strip: &Strip, flow: &SectionFlow, i: usize, s: &Room) -> Loads {
     let c = &model.coefficients;
-    let flap = &s.flaps[group];
+    let flap = &s.flaps[model.groups[i]];
     let lift = strip.slope * flow.lifting(flap);
-    let induced = lift * lift / (c.tail_efficiency * PI * strip.aspect);
+    let induced = lift * lift * model.spots[i].induced;
     let profile = strip.drag + flap.drag;
     let attached = Loads {
         normal: lift * flow.cos + (induced + profile) * flow.sin,

@@ -12,7 +12,9 @@ use crate::wing::multiply;
 /// The wake's nodes: every distinct end of a bound vortex once, so that neighbours share a leg.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WakeGrid {
-    nodes: Vec<Vector3<f64>>,
+    xs: Vec<f64>,
+    ys: Vec<f64>,
+    zs: Vec<f64>,
     /// Start and end node of every wing strip.
     ends: Vec<(usize, usize)>,
 }
@@ -29,7 +31,8 @@ impl WakeGrid {
             })
         };
         let ends = wings.iter().map(|s| (find(s.start), find(s.end))).collect();
-        Self { nodes, ends }
+        let along = |axis: usize| nodes.iter().map(|n| n[axis]).collect();
+        Self { xs: along(0), ys: along(1), zs: along(2), ends }
     }
 }
 
@@ -43,15 +46,50 @@ pub struct Wake {
     induced: DMatrix<f64>,
     /// Share of the dynamic pressure left at every tail strip.
     pub(crate) pressure: Vec<f64>,
-    spokes: Vec<Spoke>,
+    spokes: Spokes,
 }
 
-/// A node seen from a tail strip.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Spoke {
-    to: Vector3<f64>,
-    length: f64,
-    leg: Vector3<f64>,
+/// All nodes seen from one tail strip, number by number so that the loops over them are wide.
+#[derive(Debug, Clone, PartialEq)]
+struct Spokes {
+    /// From the node to the strip [m], and how far.
+    to: [Vec<f64>; 3],
+    length: Vec<f64>,
+    /// What the node's trailing leg induces, times 4 pi.
+    leg: [Vec<f64>; 3],
+}
+
+impl Spokes {
+    fn new(count: usize) -> Self {
+        let zeros = || vec![0.0; count];
+        Self { to: [zeros(), zeros(), zeros()], length: zeros(), leg: [zeros(), zeros(), zeros()] }
+    }
+
+    /// Looks from `point` at all nodes, whose legs run along `dir`. The core belongs in every leg:
+    /// legs sweep past the tail.
+    fn look(&mut self, grid: &WakeGrid, point: Vector3<f64>, dir: Vector3<f64>, core2: f64) {
+        let n = self.length.len();
+        let [tx, ty, tz] = self.to.each_mut().map(|v| &mut v[..n]);
+        let [lx, ly, lz] = self.leg.each_mut().map(|v| &mut v[..n]);
+        let (xs, ys, zs, length) = (&grid.xs[..n], &grid.ys[..n], &grid.zs[..n], &mut self.length[..n]);
+        for i in 0..n {
+            let (x, y, z) = (point.x - xs[i], point.y - ys[i], point.z - zs[i]);
+            let r = (x * x + y * y + z * z).sqrt();
+            let k = 1.0 / (r * (r - (x * dir.x + y * dir.y + z * dir.z)) + core2);
+            (tx[i], ty[i], tz[i], length[i]) = (x, y, z, r);
+            lx[i] = k * (dir.y * z - dir.z * y);
+            ly[i] = k * (dir.z * x - dir.x * z);
+            lz[i] = k * (dir.x * y - dir.y * x);
+        }
+    }
+
+    fn to(&self, i: usize) -> Vector3<f64> {
+        Vector3::new(self.to[0][i], self.to[1][i], self.to[2][i])
+    }
+
+    fn leg(&self, i: usize) -> Vector3<f64> {
+        Vector3::new(self.leg[0][i], self.leg[1][i], self.leg[2][i])
+    }
 }
 
 impl Wake {
@@ -63,7 +101,7 @@ impl Wake {
             direction: -Vector3::x(),
             induced: DMatrix::zeros(3 * tail, wings),
             pressure: vec![0.0; tail],
-            spokes: vec![Spoke::default(); model.grid.nodes.len()],
+            spokes: Spokes::new(model.grid.xs.len()),
         }
     }
 
@@ -90,20 +128,9 @@ impl Wake {
                 &model.coefficients,
             );
             if acts {
-                self.look_from(model, strip.position);
+                self.spokes.look(&model.grid, strip.position, direction, model.core2);
                 self.fill_rows(model, k);
             }
-        }
-    }
-
-    fn look_from(&mut self, model: &Model, point: Vector3<f64>) {
-        let dir = self.direction;
-        for (spoke, node) in self.spokes.iter_mut().zip(&model.grid.nodes) {
-            let to = point - node;
-            let length = to.norm();
-            // the core belongs in every leg: legs sweep past the tail
-            let leg = dir.cross(&to) / (length * (length - to.dot(&dir)) + model.core2);
-            *spoke = Spoke { to, length, leg };
         }
     }
 
@@ -111,12 +138,12 @@ impl Wake {
         let rows = self.induced.nrows();
         let cells = self.induced.as_mut_slice();
         for (j, &(start, end)) in model.grid.ends.iter().enumerate() {
-            let (a, b) = (&self.spokes[start], &self.spokes[end]);
-            let sum = a.length + b.length;
-            let product = a.length * b.length;
-            let bound = a.to.cross(&b.to)
-                * (sum / (product * (product + a.to.dot(&b.to)) + model.core2 * sum * sum * 0.5));
-            let v = (b.leg - a.leg + bound) / (4.0 * PI);
+            let (to_a, to_b) = (self.spokes.to(start), self.spokes.to(end));
+            let (a, b) = (self.spokes.length[start], self.spokes.length[end]);
+            let (sum, product) = (a + b, a * b);
+            let bound = to_a.cross(&to_b)
+                * (sum / (product * (product + to_a.dot(&to_b)) + model.core2 * sum * sum * 0.5));
+            let v = (self.spokes.leg(end) - self.spokes.leg(start) + bound) * (0.25 / PI);
             let cell = j * rows + 3 * k;
             cells[cell..cell + 3].copy_from_slice(v.as_slice());
         }

@@ -2,9 +2,9 @@ use nalgebra::{DMatrix, Vector3};
 
 use crate::causes::Cause;
 use crate::instant::Instant;
-use crate::local_flow::LocalFlow;
+use crate::local_flow::{LocalFlow, Spot};
 use crate::model::{Model, Room};
-use crate::section::{SectionFlow, separated_loads};
+use crate::section::{Loads, SectionFlow, separated_loads};
 use crate::small_angle;
 use crate::strip::Strip;
 use crate::tally::{Effect, Tally};
@@ -104,7 +104,7 @@ fn load<T: Tally>(
         s.circulation[i] += 0.5 * s.separated[i] * flow.speed * width * shed;
     }
     let pressure = 0.5 * at.density * flow.speed2;
-    act_on(strip, pressure, normal, chordwise, moment, tally);
+    act_on(strip, &model.spots[i], pressure, Loads { normal, chordwise, moment }, tally);
     if skew > 0.0 {
         tally.add(
             strip.part,
@@ -125,17 +125,10 @@ fn skew_couple(strip: &Strip, density: f64, skew: f64, strength: f64, flow: Vect
 
 /// Puts section coefficients on the airframe.
 #[inline]
-pub(crate) fn act_on<T: Tally>(
-    strip: &Strip,
-    pressure: f64,
-    normal: f64,
-    chordwise: f64,
-    moment: f64,
-    tally: &mut T,
-) {
+pub(crate) fn act_on<T: Tally>(strip: &Strip, spot: &Spot, pressure: f64, loads: Loads, tally: &mut T) {
     let load = pressure * strip.area;
-    let force = strip.normal * (load * normal) + strip.chord_dir * (load * chordwise);
-    let couple = strip.chord_dir.cross(&strip.normal) * (load * strip.chord * moment);
+    let force = strip.normal * (load * loads.normal) + strip.chord_dir * (load * loads.chordwise);
+    let couple = spot.twist * (load * strip.chord * loads.moment);
     tally.add(strip.part, Effect::Section, force, strip.position, couple);
 }
 
