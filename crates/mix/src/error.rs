@@ -122,7 +122,7 @@ pub enum MixError {
         blend: BlendAt,
         /// Which time.
         part: TimePart,
-        /// What it is [s].
+        /// What it is, in seconds.
         found: f64,
     },
     /// A blend is engaged under rates that are not there.

@@ -73,9 +73,9 @@ pub struct Blend {
     pub shape: Shape,
     /// When it acts.
     pub engaged: Condition,
-    /// Time to come in and go out after a change of `engaged` [s].
+    /// Time to come in and go out after a change of `engaged`, in seconds.
     pub fade: f64,
-    /// Time for the follower to move through 100 % [s], 0 for at once.
+    /// Time for the follower to move through 100 %, in seconds; 0 for at once.
     pub slow: f64,
     /// The name of a blend whose follower output this one's lead shall include.
     pub after: Option<String>,
