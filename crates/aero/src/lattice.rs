@@ -3,6 +3,7 @@ use nalgebra::{DMatrix, Vector3};
 use crate::coefficients::Coefficients;
 use crate::strip::Strip;
 use crate::vortex::{bound, horseshoe, leg};
+use crate::wing::multiply;
 
 /// Core of the lattice's own vortices [m^2]: only guards points in line with a vortex.
 const CORE2: f64 = 1e-9;
@@ -39,8 +40,19 @@ impl Lattice {
         for i in 0..n {
             downwash[(i, i)] = own_legs(&wings[i]);
         }
-        Self { strength: &inverse * c.section_slope, downwash, skew: -inverse * skewing }
+        let skew = product(&inverse, &skewing) * -1.0;
+        Self { strength: inverse * c.section_slope, downwash, skew }
     }
+}
+
+/// `a b`, column by column. The library's own product of large matrices picks another order of
+/// sums, and fused operations, by the processor it finds.
+fn product(a: &DMatrix<f64>, b: &DMatrix<f64>) -> DMatrix<f64> {
+    let mut c = DMatrix::zeros(a.nrows(), b.ncols());
+    for (from, mut to) in b.column_iter().zip(c.column_iter_mut()) {
+        multiply(a, from.as_slice(), to.as_mut_slice());
+    }
+    c
 }
 
 /// Where the flow is tangent: half a chord behind the bound vortex, along the stream.

@@ -36,6 +36,6 @@ pub use servo::{Motion, Plan, Servo, ServoFault};
 pub use state::State;
 pub use steady::{Search, SearchFault, Steady, find_steady};
 pub use tableau::{CLASSICAL_4, DORMAND_PRINCE_5, Tableau};
-pub use wrench::{Loads, Wrench};
 pub use tick::{Interval, TickFault};
 pub use trim::{Course, Linkage, TrimFault, Trimmed};
+pub use wrench::{Loads, Wrench};

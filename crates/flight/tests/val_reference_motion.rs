@@ -1,5 +1,6 @@
 //! State derivatives and level trims of two airframes against the reference files
 //! (`tests/data/reference-*.json`).
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a broken reference file shall stop the test")]
 
 #[path = "../../aero/tests/reference/mod.rs"]
 mod reference;

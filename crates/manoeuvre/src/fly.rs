@@ -3,8 +3,9 @@
 use crate::aim::View;
 use crate::pilot::Pilot;
 use crate::rig::Rig;
-use crate::scenario::{Following, Scenario, Speed};
+use crate::scenario::{Following, Order, Scenario, Speed};
 use crate::tick::{Halt, Memory, Sample, TICK, tick};
+use core::ops::Range;
 use flight::{Bench, ServoFault, TrimFault};
 use measure::{Side, Stick};
 use mix::{Hand, HandError};
@@ -66,32 +67,94 @@ pub fn fly(
     following: Following,
     bench: &mut Bench,
 ) -> Result<Flown, FlyError> {
-    let (mut memory, mut hand) = enter(rig, scenario, bench)?;
-    let wind = rig.around.air.velocity(0.0);
-    let mut pilot = Pilot::new(side, following, View::of(&memory.state, &wind), positions(&hand));
-    let mut flown = Flown { samples: Vec::new(), legs: Vec::new(), halt: None };
-    let mut before = None;
-    for leg in &scenario.legs {
-        let first = flown.samples.len();
-        pilot.begin(leg, before, positions(&hand));
-        before = Some(leg);
-        for k in 0..(leg.seconds() / TICK).round() as usize {
-            let sticks = pilot.sticks(rig, leg, k as f64 * TICK, &memory.state);
-            for (stick, position) in Stick::ALL.into_iter().zip(sticks) {
-                hand.set_stick(stick, position)?;
+    let mut flight = Flight::enter(rig, scenario, side, following, bench)?;
+    flight.fly_legs(0..scenario.legs.len(), bench)?;
+    Ok(flight.flown)
+}
+
+/// As [`fly`], left alone and corrected. Up to the first stick that may be left alone both are one
+/// flight, and flown once.
+///
+/// # Errors
+/// As [`fly`].
+pub fn fly_both(
+    rig: &Rig,
+    scenario: &Scenario,
+    side: Side,
+    bench: &mut Bench,
+) -> Result<[Flown; 2], FlyError> {
+    let parting = scenario
+        .legs
+        .iter()
+        .position(|leg| leg.sticks.iter().any(|order| matches!(order, Order::LeftAlone(..))))
+        .unwrap_or(scenario.legs.len());
+    let mut alone = Flight::enter(rig, scenario, side, Following::LeftAlone, bench)?;
+    alone.fly_legs(0..parting, bench)?;
+    let mut corrected = alone.clone();
+    corrected.pilot.following = Following::Corrected;
+    for flight in [&mut alone, &mut corrected] {
+        flight.fly_legs(parting..scenario.legs.len(), bench)?;
+    }
+    Ok([alone.flown, corrected.flown])
+}
+
+/// A flight on its way. Cloning it is how two flights part.
+#[derive(Clone)]
+struct Flight<'a> {
+    rig: &'a Rig,
+    scenario: &'a Scenario,
+    memory: Memory,
+    hand: Hand,
+    pilot: Pilot,
+    flown: Flown,
+}
+
+impl<'a> Flight<'a> {
+    fn enter(
+        rig: &'a Rig,
+        scenario: &'a Scenario,
+        side: Side,
+        following: Following,
+        bench: &mut Bench,
+    ) -> Result<Self, FlyError> {
+        let (memory, hand) = enter(rig, scenario, bench)?;
+        let entry = View::of(&memory.state, &rig.around.air.velocity(0.0));
+        let pilot = Pilot::new(side, following, entry, positions(&hand));
+        let flown = Flown { samples: Vec::new(), legs: Vec::new(), halt: None };
+        Ok(Self { rig, scenario, memory, hand, pilot, flown })
+    }
+
+    fn fly_legs(&mut self, legs: Range<usize>, bench: &mut Bench) -> Result<(), FlyError> {
+        for index in legs {
+            if self.flown.halt.is_some() {
+                break;
             }
-            match tick(rig, &mut memory, &hand, bench) {
-                Ok(sample) => flown.samples.push(sample),
+            let first = self.flown.samples.len();
+            self.fly_leg(index, bench)?;
+            self.flown.legs.push(LegSpan { first, end: self.flown.samples.len() });
+        }
+        Ok(())
+    }
+
+    fn fly_leg(&mut self, index: usize, bench: &mut Bench) -> Result<(), FlyError> {
+        let leg = &self.scenario.legs[index];
+        let before = index.checked_sub(1).map(|i| &self.scenario.legs[i]);
+        self.pilot.begin(leg, before, positions(&self.hand));
+        for k in 0..(leg.seconds() / TICK).round() as usize {
+            let sticks = self.pilot.sticks(self.rig, leg, k as f64 * TICK, &self.memory.state);
+            for (stick, position) in Stick::ALL.into_iter().zip(sticks) {
+                self.hand.set_stick(stick, position)?;
+            }
+            match tick(self.rig, &mut self.memory, &self.hand, bench) {
+                Ok(sample) => self.flown.samples.push(sample),
                 Err(halt) => {
-                    flown.legs.push(LegSpan { first, end: flown.samples.len() });
-                    flown.halt = Some(halt);
-                    return Ok(flown);
+                    self.flown.halt = Some(halt);
+                    return Ok(());
                 }
             }
         }
-        flown.legs.push(LegSpan { first, end: flown.samples.len() });
+        Ok(())
     }
-    Ok(flown)
 }
 
 /// Level and steady at the speed of entry, with the sticks that this takes.
@@ -108,20 +171,27 @@ fn enter(rig: &Rig, scenario: &Scenario, bench: &mut Bench) -> Result<(Memory, H
     if let Some(rates) = &scenario.rates {
         hand.set_rates(rig.program.rates(rates)?);
     }
-    let trim = rig.trim;
-    let sticks = [
-        level.sticks[0] - trim.aileron,
-        level.sticks[1] - trim.elevator,
-        level.sticks[2] - trim.rudder,
-        level.throttle,
-    ];
-    for (stick, position) in Stick::ALL.into_iter().zip(sticks) {
-        hand.set_stick(stick, position.clamp(stick.range().0, stick.range().1))?;
-    }
+    hold_level(rig, &level.sticks, level.throttle, &mut hand)?;
     let mut state = level.state;
     state.body.position = Vector3::new(0.0, 0.0, -scenario.start.height);
     let memory = Memory::settled(rig, state, &hand, bench)?;
     Ok((memory, hand))
+}
+
+/// Puts the sticks where rates, blends and trims make `wanted` shares of aileron, elevator and
+/// rudder of them. Rates and expo bend, but never turn back, so going after what is missing
+/// arrives.
+fn hold_level(rig: &Rig, wanted: &[f64; 3], throttle: f64, hand: &mut Hand) -> Result<(), FlyError> {
+    const ROUNDS: usize = 40;
+    hand.set_stick(Stick::Throttle, throttle.clamp(0.0, 1.0))?;
+    for _ in 0..ROUNDS {
+        let now = rig.trimmed(&mix::steady(&rig.program, hand));
+        let missing = [wanted[0] - now.aileron, wanted[1] - now.elevator, wanted[2] - now.rudder];
+        for (stick, missing) in Stick::ALL.into_iter().zip(missing) {
+            hand.set_stick(stick, (hand.stick(stick) + missing).clamp(-1.0, 1.0))?;
+        }
+    }
+    Ok(())
 }
 
 fn positions(hand: &Hand) -> [f64; 4] {

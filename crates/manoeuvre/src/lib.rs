@@ -12,7 +12,7 @@ mod scenario;
 mod tick;
 
 pub use feel::Feel;
-pub use fly::{Flown, FlyError, LegSpan, fly};
+pub use fly::{Flown, FlyError, LegSpan, fly, fly_both};
 pub use referee::{HEADLINE, Verdict, marks, referee};
 pub use rig::{Binding, Rig, RigError, TrimSetting};
 pub use scenario::{Ending, Following, Judged, Leg, Order, Quantity, Scenario, Speed, Start, Target};

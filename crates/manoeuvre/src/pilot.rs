@@ -11,7 +11,8 @@ use measure::{Side, Stick};
 #[derive(Debug, Clone)]
 pub(crate) struct Pilot {
     side: Side,
-    following: Following,
+    /// Whether sticks that may be left alone are.
+    pub(crate) following: Following,
     /// How the manoeuvre was entered.
     entry: View,
     /// Sticks when the leg began.

@@ -4,8 +4,8 @@ use crate::feel::{Feel, feel};
 use aero::{Coefficients, Deflections};
 use airframe::{Geometry, MAX_SURFACES, Part, Surface};
 use flight::{Aircraft, AircraftFault, Bench, Course, Servo, ServoFault, Surroundings, TrimFault, Trimmed};
-use measure::Side;
-use mix::{Commands, Follower, Mix, MixError, Program};
+use measure::{Side, Stick};
+use mix::{Commands, Follower, Hand, Mix, MixError, Program};
 
 /// Everything that stays the same while a model flies.
 #[derive(Debug, Clone)]
@@ -22,7 +22,9 @@ pub struct Rig {
     pub program: Program,
     /// The air around.
     pub around: Surroundings,
-    /// Where the pilot has trimmed it.
+    /// What aileron, elevator and rudder stand at in trimmed flight, blends and trims together.
+    pub level: TrimSetting,
+    /// Where the pilot has set the trims: what is left of that beside the blends.
     pub trim: TrimSetting,
     /// How it answers aileron, elevator and rudder at the trimmed speed.
     pub feel: [Feel; 3],
@@ -145,6 +147,7 @@ impl Rig {
             bindings,
             program,
             around,
+            level: TrimSetting::default(),
             trim: TrimSetting::default(),
             feel: [Feel::default(); 3],
             trimmed_speed: geometry.trimmed_speed,
@@ -168,9 +171,35 @@ impl Rig {
             let airframe = self.name.clone();
             return Err(RigError::BeyondTravel { airframe, what, percent: 100.0 * share, speed });
         }
-        self.trim = TrimSetting { aileron, elevator, rudder, throttle: level.throttle };
+        self.level = TrimSetting { aileron, elevator, rudder, throttle: level.throttle };
+        self.trim = self.trims();
         self.feel = feel(self, &level, &mut bench);
         Ok(())
+    }
+
+    /// The same airframe with another program, trimmed anew: a blend that acts in trimmed flight
+    /// is trimmed out.
+    #[must_use]
+    pub fn with_program(&self, program: Program) -> Self {
+        let mut rig = Self { program, ..self.clone() };
+        rig.trim = rig.trims();
+        rig
+    }
+
+    fn trims(&self) -> TrimSetting {
+        let mut hand = Hand::released(&self.program);
+        // a throttle beyond its stop was refused before
+        let throttle = self.level.throttle.clamp(0.0, 1.0);
+        let blended = match hand.set_stick(Stick::Throttle, throttle) {
+            Ok(()) => mix::steady(&self.program, &hand),
+            Err(_) => Commands::default(),
+        };
+        TrimSetting {
+            aileron: self.level.aileron - blended.aileron,
+            elevator: self.level.elevator - blended.elevator,
+            rudder: self.level.rudder - blended.rudder,
+            throttle: self.level.throttle,
+        }
     }
 
     /// Level, steady flight at `speed` [m/s]; sticks include the trim.

@@ -1,5 +1,7 @@
 //! The measurements of a reference file as an [`Airframe`]. There x runs forward and z down from
 //! the quarter chord of the wing root.
+#![allow(unreachable_pub, reason = "a module of test programs")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a broken reference file shall stop the test")]
 
 use airframe::{
     Aerofoil, Airframe, Body, BodyStation, Door, DragItem, Hinge, Mass, Motor, Panel, PanelEnd, Part,

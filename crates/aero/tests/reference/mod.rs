@@ -2,6 +2,7 @@
 //! of the same equations. Layout: docs/physics.md, "Reference files".
 #![allow(dead_code, reason = "shared by several test programs, none of which uses all of it")]
 #![allow(unreachable_pub, reason = "a module of test programs")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a broken reference file shall stop the test")]
 
 use std::path::Path;
 

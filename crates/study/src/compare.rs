@@ -1,0 +1,213 @@
+use crate::sentence::sentence;
+use aero::Coefficients;
+use airframe::Geometry;
+use flight::{Air, Bench, Surroundings, WindFault};
+use manoeuvre::{Flown, FlyError, Rig, RigError, Scenario, Verdict, fly_both, referee};
+use measure::Side;
+use mix::{Mix, MixError};
+use nalgebra::Vector3;
+use rayon::prelude::*;
+
+/// An airframe with its mix, about to be flown.
+#[derive(Debug, Clone)]
+pub struct Contestant {
+    /// The airframe.
+    pub geometry: Geometry,
+    /// Its mix.
+    pub mix: Mix,
+}
+
+/// Everything that was flown.
+#[derive(Debug, Clone)]
+pub struct Comparison {
+    /// One per airframe and side, in the order given, left rudder before right.
+    pub runs: Vec<Run>,
+}
+
+/// One airframe to one side, without and with the blends.
+#[derive(Debug, Clone)]
+pub struct Run {
+    /// What the pilot calls the airframe.
+    pub airframe: String,
+    /// Which rudder.
+    pub side: Side,
+    /// The blends that were taken out and put in.
+    pub blends: Vec<String>,
+    /// The result in one sentence.
+    pub sentence: String,
+    /// Without the blends, with them.
+    pub flights: [Flight; 2],
+}
+
+/// With or without the blends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Label {
+    /// The blends are out.
+    Without,
+    /// The blends are in.
+    With,
+}
+
+/// One flight, left alone, and what the pilot's hand needed when it was corrected instead.
+#[derive(Debug, Clone)]
+pub struct Flight {
+    /// With or without.
+    pub label: Label,
+    /// The flight with the followers left alone.
+    pub flown: Flown,
+    /// What the referee says of it.
+    pub verdict: Verdict,
+    /// Mean elevator stick over the second half of the judged leg when the pilot held the line,
+    /// share of full stick, + up.
+    pub held_elevator: f64,
+    /// The same of the aileron stick, + right.
+    pub held_aileron: f64,
+}
+
+/// Why nothing could be compared.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum CompareError {
+    /// Mix and airframe do not fit, or the airframe cannot fly level.
+    #[error(transparent)]
+    Rig(#[from] RigError),
+    /// A blend that shall be compared is not in the mix.
+    #[error("{airframe}: {fault}")]
+    Blend {
+        /// The airframe.
+        airframe: String,
+        /// What is wrong.
+        fault: MixError,
+    },
+    /// There is no blend to compare.
+    #[error(
+        "the mix of {airframe} has no blend, so there is nothing to compare; add a [[blend]] to it, or name another \
+         mix"
+    )]
+    NoBlend {
+        /// The airframe.
+        airframe: String,
+    },
+    /// The manoeuvre could not begin.
+    #[error(transparent)]
+    Fly(#[from] FlyError),
+    /// The wind is no wind.
+    #[error(transparent)]
+    Wind(#[from] WindFault),
+    /// The flight ended before the judged leg.
+    #[error("{airframe}, {} rudder: the flight ended before the judged leg: {reason}; fly a gentler scenario", side.word())]
+    NotJudged {
+        /// The airframe.
+        airframe: String,
+        /// Which rudder.
+        side: Side,
+        /// Why it ended.
+        reason: String,
+    },
+}
+
+/// Flies `scenario` with every contestant, to its sides, without and with the blends compared.
+/// In parallel; the result does not depend on the number of threads.
+///
+/// # Errors
+/// [`CompareError`] of the first contestant, in order, that could not be flown.
+pub fn compare(
+    contestants: &[Contestant],
+    scenario: &Scenario,
+    coefficients: &Coefficients,
+) -> Result<Comparison, CompareError> {
+    let rigs = contestants
+        .par_iter()
+        .map(|c| pair(c, scenario, coefficients))
+        .collect::<Vec<_>>()
+        .into_iter()
+        .collect::<Result<Vec<_>, _>>()?;
+    let sides: &[Side] = if scenario.both_sides { &[Side::Left, Side::Right] } else { &[Side::Right] };
+    let jobs: Vec<(&Pair, Side, Label)> = rigs
+        .iter()
+        .flat_map(|pair| {
+            sides.iter().flat_map(move |&side| [(pair, side, Label::Without), (pair, side, Label::With)])
+        })
+        .collect();
+    let mut flights = jobs
+        .par_iter()
+        .map(|&(pair, side, label)| fly_one(pair, scenario, side, label))
+        .collect::<Vec<_>>()
+        .into_iter();
+    let mut runs = Vec::new();
+    for pair in &rigs {
+        for &side in sides {
+            let (Some(without), Some(with)) = (flights.next(), flights.next()) else { continue };
+            runs.push(Run::new(pair, side, [without?, with?]));
+        }
+    }
+    Ok(Comparison { runs })
+}
+
+/// An airframe rigged without and with the blends.
+struct Pair {
+    rigs: [Rig; 2],
+    blends: Vec<String>,
+}
+
+fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Result<Pair, CompareError> {
+    let air = Air::steady(Vector3::from(scenario.wind))?;
+    let around = Surroundings { air, ..Surroundings::CALM };
+    let with = Rig::new(&c.geometry, &c.mix, coefficients, around)?;
+    let blends: Vec<String> = if scenario.compared.is_empty() {
+        c.mix.blends.iter().map(|b| b.name.clone()).collect()
+    } else {
+        scenario.compared.clone()
+    };
+    let airframe = || with.name.clone();
+    if blends.is_empty() {
+        return Err(CompareError::NoBlend { airframe: airframe() });
+    }
+    let names: Vec<&str> = blends.iter().map(String::as_str).collect();
+    let program =
+        with.program.without(&names).map_err(|fault| CompareError::Blend { airframe: airframe(), fault })?;
+    Ok(Pair { rigs: [with.with_program(program), with], blends })
+}
+
+fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result<Flight, CompareError> {
+    let rig = &pair.rigs[label as usize];
+    let mut bench = Bench::new(&rig.aircraft);
+    let [alone, corrected] = fly_both(rig, scenario, side, &mut bench)?;
+    let wind = Vector3::from(scenario.wind);
+    let judge = |flown: &Flown| {
+        referee(flown, scenario, side, &wind).ok_or_else(|| CompareError::NotJudged {
+            airframe: rig.name.clone(),
+            side,
+            reason: flown
+                .halt
+                .as_ref()
+                .map_or_else(|| "it has no judged leg".to_owned(), ToString::to_string),
+        })
+    };
+    let held = judge(&corrected)?;
+    Ok(Flight {
+        label,
+        verdict: judge(&alone)?,
+        flown: alone,
+        held_elevator: held.held_elevator,
+        held_aileron: held.held_aileron,
+    })
+}
+
+impl Run {
+    fn new(pair: &Pair, side: Side, flights: [Flight; 2]) -> Self {
+        let airframe = pair.rigs[0].name.clone();
+        let sentence = sentence(&airframe, side, &pair.blends, &flights);
+        Self { airframe, side, blends: pair.blends.clone(), sentence, flights }
+    }
+}
+
+impl Label {
+    /// `"without"` or `"with"`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Without => "without",
+            Self::With => "with",
+        }
+    }
+}
