@@ -1,2 +1,52 @@
 //! The command line of Countermix.
-fn main() {}
+#![allow(clippy::print_stdout, clippy::print_stderr, reason = "this is the part that speaks")]
+
+mod compare;
+mod fleet;
+mod load;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Predicts how one control of a model aircraft disturbs another axis, and shows what a blend does
+/// about it.
+///
+/// A blend is what most pilots call a mix: one control moves another a little.
+#[derive(Parser)]
+#[command(name = "countermix", version, after_help = EXAMPLES)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Fly a manoeuvre with and without the blends, and say what they change.
+    Compare(compare::Args),
+    /// List the demo club: airframes, mixes, manoeuvres.
+    Fleet,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  countermix compare knife-edge-pass
+  countermix compare knife-edge-pass foxglove --out plots
+  countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json
+  countermix fleet";
+
+/// Bad input: nothing was written.
+const BAD_INPUT: u8 = 2;
+
+fn main() -> ExitCode {
+    let outcome = match Cli::parse().command {
+        Command::Compare(args) => compare::run(&args),
+        Command::Fleet => fleet::run(),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("{message}");
+            ExitCode::from(BAD_INPUT)
+        }
+    }
+}

@@ -13,7 +13,7 @@ mod tick;
 
 pub use feel::Feel;
 pub use fly::{Flown, FlyError, LegSpan, fly, fly_both};
-pub use referee::{HEADLINE, Verdict, marks, referee};
+pub use referee::{Drift, HEADLINE, Verdict, drifts, marks, referee};
 pub use rig::{Binding, Rig, RigError, TrimSetting};
 pub use scenario::{Ending, Following, Judged, Leg, Order, Quantity, Scenario, Speed, Start, Target};
 pub use tick::{Halt, Memory, Sample, TICK, tick};

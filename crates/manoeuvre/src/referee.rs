@@ -3,7 +3,7 @@
 
 use crate::aim::{View, wrapped};
 use crate::fly::Flown;
-use crate::scenario::Scenario;
+use crate::scenario::{Judged, Scenario};
 use crate::tick::{Sample, TICK};
 use flight::Euler;
 use measure::{DEG, Side};
@@ -77,8 +77,7 @@ pub fn marks(deviations: &[f64]) -> f64 {
 /// Judges the first judged leg of a flight; `None` if the flight did not get there.
 #[must_use]
 pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f64>) -> Option<Verdict> {
-    let index = scenario.legs.iter().position(|leg| leg.judged.is_some())?;
-    let judged = scenario.legs[index].judged?;
+    let (index, judged) = judged_leg(scenario)?;
     let span = flown.legs.get(index)?;
     let leg = flown.samples.get(span.first..span.end)?;
     let (start, end) = (leg.first()?, leg.last()?);
@@ -103,6 +102,49 @@ pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f6
         limits: stops(leg),
         complete: flown.halt.is_none() && leg.len() == wanted,
     })
+}
+
+/// Where a model was against the judged line, signs as in [`Verdict`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drift {
+    /// The sample it belongs to.
+    pub sample: Sample,
+    /// Since the judged leg began [s].
+    pub time: f64,
+    /// Change of the nose's compass direction [rad].
+    pub heading: f64,
+    /// Change of bank [rad].
+    pub bank: f64,
+    /// Distance from the line [m].
+    pub off: f64,
+    /// Distance flown along the line, in the air [m].
+    pub along: f64,
+    /// Position in the air from where the judged leg began, earth NED [m].
+    pub position: Vector3<f64>,
+}
+
+/// The judged leg, and up to `before` [s] of what came before it, as a list; empty if the flight
+/// did not get there.
+#[must_use]
+pub fn drifts(
+    flown: &Flown,
+    scenario: &Scenario,
+    side: Side,
+    wind: &Vector3<f64>,
+    before: f64,
+) -> Vec<Drift> {
+    let Some((index, judged)) = judged_leg(scenario) else { return Vec::new() };
+    let Some(span) = flown.legs.get(index) else { return Vec::new() };
+    let (Some(start), Some(entry)) = (flown.samples.get(span.first), flown.samples.first()) else {
+        return Vec::new();
+    };
+    let line = Line::new(start, entry, side.sign() * judged.bank, wind);
+    let first = span.first.saturating_sub((before / TICK).round() as usize);
+    flown.samples[first..span.end].iter().map(|s| line.drift(s)).collect()
+}
+
+fn judged_leg(scenario: &Scenario) -> Option<(usize, Judged)> {
+    scenario.legs.iter().enumerate().find_map(|(i, leg)| Some((i, leg.judged?)))
 }
 
 /// The judged line: through the model where the leg begins, along its track then, at the judged
@@ -134,10 +176,29 @@ impl Line {
         }
     }
 
-    /// Distance from the line towards the canopy, in the air [m].
+    /// Position in the air from where the leg began, earth NED [m].
+    fn moved(&self, s: &Sample) -> Vector3<f64> {
+        let over_ground = s.state.body.position - self.start.state.body.position;
+        over_ground - self.wind * (s.time - self.start.time)
+    }
+
+    /// Distance from the line towards the canopy [m].
     fn off(&self, s: &Sample) -> f64 {
-        let moved = s.state.body.position - self.start.state.body.position;
-        (moved - self.wind * (s.time - self.start.time)).dot(&self.canopy)
+        self.moved(s).dot(&self.canopy)
+    }
+
+    fn drift(&self, s: &Sample) -> Drift {
+        let (sin, cos) = libm::sincos(self.track);
+        let position = self.moved(s);
+        Drift {
+            sample: *s,
+            time: s.time - self.start.time,
+            heading: self.heading(s),
+            bank: self.bank_out(s),
+            off: self.off(s),
+            along: position.x * cos + position.y * sin,
+            position,
+        }
     }
 
     fn heading(&self, s: &Sample) -> f64 {

@@ -2,7 +2,7 @@ use crate::sentence::sentence;
 use aero::Coefficients;
 use airframe::Geometry;
 use flight::{Air, Bench, Surroundings, WindFault};
-use manoeuvre::{Flown, FlyError, Rig, RigError, Scenario, Verdict, fly_both, referee};
+use manoeuvre::{Flown, FlyError, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee};
 use measure::Side;
 use mix::{Mix, MixError};
 use nalgebra::Vector3;
@@ -33,6 +33,8 @@ pub struct Run {
     pub side: Side,
     /// The blends that were taken out and put in.
     pub blends: Vec<String>,
+    /// What the controls stand at in trimmed flight: where every follower's zero is.
+    pub level: TrimSetting,
     /// The result in one sentence.
     pub sentence: String,
     /// Without the blends, with them.
@@ -197,7 +199,7 @@ impl Run {
     fn new(pair: &Pair, side: Side, flights: [Flight; 2]) -> Self {
         let airframe = pair.rigs[0].name.clone();
         let sentence = sentence(&airframe, side, &pair.blends, &flights);
-        Self { airframe, side, blends: pair.blends.clone(), sentence, flights }
+        Self { airframe, side, blends: pair.blends.clone(), level: pair.rigs[0].level, sentence, flights }
     }
 }
 

@@ -1,0 +1,166 @@
+//! `countermix compare`: a manoeuvre without and with the blends.
+
+use crate::load::{self, Trouble};
+use aero::Coefficients;
+use airframe::Geometry;
+use files::{Existing, write_folder};
+use manoeuvre::Scenario;
+use measure::DEG;
+use report::palette::Ground;
+use report::run_page::{CAUTION, PERCENT, run_page};
+use serde_json::{Value, json};
+use std::path::{Path, PathBuf};
+use study::{Comparison, Contestant, Flight, Run, compare};
+
+#[derive(clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub(crate) struct Args {
+    /// The manoeuvre: a demo name or a scenario file.
+    scenario: String,
+    /// Airframes: demo names or files; without any, those of the scenario.
+    airframes: Vec<String>,
+    /// The mix for all of them; without it, the demo mix of each airframe's name.
+    #[arg(long, value_name = "FILE")]
+    mix: Option<String>,
+    /// Folder for the plots; without it, a new one under countermix-out.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Print numbers as JSON; plots only with --out.
+    #[arg(long)]
+    json: bool,
+    /// Replace plots that are there already.
+    #[arg(long)]
+    force: bool,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  countermix compare knife-edge-pass
+  countermix compare knife-edge-pass foxglove --out plots
+  countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json";
+
+/// Pixels of a picture per pixel of the page.
+const PICTURE_SCALE: f64 = 1.5;
+/// Where plots go when no folder is named.
+const OUT: &str = "countermix-out";
+
+pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
+    let scenario = load::scenario(&args.scenario)?;
+    let names = if args.airframes.is_empty() { &scenario.airframes } else { &args.airframes };
+    let contestants = names
+        .iter()
+        .map(|name| {
+            Ok(Contestant { geometry: load::geometry(name)?, mix: load::mix(args.mix.as_deref(), name)? })
+        })
+        .collect::<Result<Vec<_>, Trouble>>()?;
+    let comparison = compare(&contestants, &scenario, &Coefficients::default())?;
+    let folder = args.out.clone().or_else(|| (!args.json).then(|| fresh_folder(&scenario)));
+    let plots = match &folder {
+        Some(folder) => write_plots(&comparison, &scenario, &contestants, folder, args.force)?,
+        None => Vec::new(),
+    };
+    if args.json {
+        println!("{:#}", to_json(&comparison, &scenario));
+    } else {
+        print_words(&comparison, &scenario, &plots);
+    }
+    Ok(())
+}
+
+/// A folder that is not there yet, so that nothing is replaced.
+fn fresh_folder(scenario: &Scenario) -> PathBuf {
+    let stem = file_stem(&scenario.name);
+    let numbered = |n: u32| Path::new(OUT).join(if n == 1 { stem.clone() } else { format!("{stem}-{n}") });
+    (1..).map(numbered).find(|path| !path.exists()).unwrap_or_else(|| numbered(1))
+}
+
+fn file_stem(name: &str) -> String {
+    let plain = |c: char| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
+    name.chars().map(plain).collect()
+}
+
+/// Draws every run; returns the path of each picture, in the order of the runs.
+fn write_plots(
+    comparison: &Comparison,
+    scenario: &Scenario,
+    contestants: &[Contestant],
+    folder: &Path,
+    force: bool,
+) -> Result<Vec<PathBuf>, Trouble> {
+    let mut outputs = Vec::new();
+    let mut pictures = Vec::new();
+    for run in &comparison.runs {
+        let Some(geometry) = geometry_of(run, contestants) else { continue };
+        let stem = file_stem(&format!("{} {} rudder", run.airframe, run.side.word()));
+        pictures.push(folder.join(format!("{stem}.png")));
+        outputs.extend(run_page(run, scenario, geometry).files(&stem, Ground::Light, PICTURE_SCALE)?);
+    }
+    let existing = if force { Existing::Replace } else { Existing::Keep };
+    write_folder(folder, &outputs, existing)?;
+    Ok(pictures)
+}
+
+fn geometry_of<'a>(run: &Run, contestants: &'a [Contestant]) -> Option<&'a Geometry> {
+    contestants.iter().map(|c| &c.geometry).find(|g| g.name == run.airframe)
+}
+
+fn print_words(comparison: &Comparison, scenario: &Scenario, plots: &[PathBuf]) {
+    println!("{}: {}\n", scenario.name, scenario.about);
+    for (i, run) in comparison.runs.iter().enumerate() {
+        println!("{}", run.sentence);
+        if let Some(plot) = plots.get(i) {
+            println!("  plot: {}", plot.display());
+        }
+        println!();
+    }
+    println!("{PERCENT}\n{CAUTION}");
+}
+
+fn to_json(comparison: &Comparison, scenario: &Scenario) -> Value {
+    json!({
+        "scenario": scenario.name,
+        "units": {
+            "heading_2s_deg": "change of the nose in the first 2 s, + towards the canopy",
+            "bank_2s_deg": "change of bank in the first 2 s, + rolls out (towards upright)",
+            "path_2s_m": "distance from the line after 2 s, + towards the canopy",
+            "drift_m": "largest distance from the line over the judged leg, + towards the canopy",
+            "held_elevator": "percent of full stick the pilot's hand needed on the line, + up",
+            "held_aileron": "percent of full stick the pilot's hand needed on the line, + right",
+            "marks_exact": "of 10, one less per 15 deg of path and of bank, unrounded",
+            "rudder_percent": "percent of full stick when the judged leg began, + right",
+        },
+        "percent": PERCENT,
+        "caution": CAUTION,
+        "runs": comparison.runs.iter().map(run_json).collect::<Vec<_>>(),
+    })
+}
+
+fn run_json(run: &Run) -> Value {
+    json!({
+        "airframe": run.airframe,
+        "side": run.side.word(),
+        "blends": run.blends,
+        "sentence": run.sentence,
+        "flights": run.flights.iter().map(flight_json).collect::<Vec<_>>(),
+    })
+}
+
+fn flight_json(flight: &Flight) -> Value {
+    let v = &flight.verdict;
+    json!({
+        "label": flight.label.word(),
+        "heading_2s_deg": v.heading / DEG,
+        "bank_2s_deg": v.bank / DEG,
+        "path_2s_m": v.path,
+        "drift_m": v.drift,
+        "height_m": v.height,
+        "held_elevator": 100.0 * flight.held_elevator,
+        "held_aileron": 100.0 * flight.held_aileron,
+        "rudder_percent": 100.0 * v.rudder,
+        "speed_m_s": v.speed,
+        "marks": v.marks(),
+        "marks_exact": v.marks_exact(),
+        "limits": v.limits.iter().map(|l| format!("{} at its stop", l.word())).collect::<Vec<_>>(),
+        "complete": v.complete,
+    })
+}

@@ -1,0 +1,61 @@
+//! From what was typed to checked values. Cautions go to the standard error stream.
+
+use airframe::{Airframe, Geometry};
+use files::{Checked, Kind, Report, Source, find, read_airframe, read_mix, read_scenario};
+use manoeuvre::Scenario;
+use mix::Mix;
+use std::path::Path;
+
+/// Why a command did not do its work, in words for the pilot.
+#[derive(Debug)]
+pub(crate) struct Trouble(String);
+
+impl core::fmt::Display for Trouble {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.write_str(self.0.trim_end())
+    }
+}
+
+/// Every error becomes its own words.
+impl<E: core::error::Error> From<E> for Trouble {
+    fn from(error: E) -> Self {
+        Self(error.to_string())
+    }
+}
+
+fn read<T>(
+    kind: Kind,
+    name: &str,
+    reader: impl Fn(Source) -> Result<Checked<T>, Report>,
+) -> Result<T, Trouble> {
+    let checked = reader(find(kind, name)?).map_err(|report| Trouble(report.to_string()))?;
+    if !checked.cautions.is_empty() {
+        eprintln!("{}", checked.cautions);
+    }
+    Ok(checked.value)
+}
+
+pub(crate) fn airframe(name: &str) -> Result<Airframe, Trouble> {
+    read(Kind::Airframe, name, read_airframe)
+}
+
+pub(crate) fn geometry(name: &str) -> Result<Geometry, Trouble> {
+    let measured = airframe(name)?;
+    Geometry::of(&measured).map_err(|fault| Trouble(format!("{name}: {fault}")))
+}
+
+pub(crate) fn scenario(name: &str) -> Result<Scenario, Trouble> {
+    read(Kind::Scenario, name, read_scenario)
+}
+
+/// The mix named, or else the demo mix that carries the airframe's name.
+pub(crate) fn mix(named: Option<&str>, airframe: &str) -> Result<Mix, Trouble> {
+    if let Some(name) = named {
+        return read(Kind::Mix, name, read_mix);
+    }
+    let stem = Path::new(airframe).file_stem().and_then(|s| s.to_str()).unwrap_or(airframe);
+    if files::demo_names(Kind::Mix).any(|known| known == stem) {
+        return read(Kind::Mix, stem, read_mix);
+    }
+    Err(Trouble(format!("no mix is known for \"{airframe}\"; name one: --mix FILE")))
+}

@@ -1,0 +1,137 @@
+//! `countermix compare` as a pilot types it.
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+use serde_json::Value;
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn countermix(args: &[&str], folder: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_countermix")).args(args).current_dir(folder).output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+#[test]
+fn words_and_plots() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = countermix(&["compare", "knife-edge-pass"], folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let words = text(&output.stdout);
+    let sentences: Vec<&str> = words.lines().filter(|l| l.contains(" rudder (")).collect();
+    assert_eq!(sentences.len(), 4, "{words}");
+    let plots = folder.path().join("countermix-out/knife-edge-pass");
+    for (airframe, side) in [("larkspur", "left"), ("larkspur", "right"), ("foxglove", "left"), ("foxglove", "right")] {
+        let stem = plots.join(format!("{airframe}-{side}-rudder"));
+        let svg = std::fs::read_to_string(stem.with_extension("svg")).unwrap();
+        let sentence = sentences
+            .iter()
+            .find(|s| s.to_lowercase().starts_with(airframe) && s.contains(&format!("{side} rudder (")))
+            .unwrap();
+        assert!(svg.contains(&sentence.replace('"', "&quot;")) || svg.contains(*sentence), "the same sentence");
+        let png = std::fs::read(stem.with_extension("png")).unwrap();
+        assert_eq!(&png[..4], b"\x89PNG");
+    }
+    assert!(words.contains("Percent: of the follower's full 100 % throw"));
+    assert!(words.contains("not flown"), "the caution");
+}
+
+/// A second run makes a new folder: nothing is replaced.
+#[test]
+fn plots_are_never_replaced_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    for _ in 0..2 {
+        assert!(countermix(&["compare", "knife-edge-pass", "larkspur"], folder.path()).status.success());
+    }
+    assert!(folder.path().join("countermix-out/knife-edge-pass-2/larkspur-left-rudder.svg").exists());
+    let named = ["compare", "knife-edge-pass", "larkspur", "--out", "plots"];
+    assert!(countermix(&named, folder.path()).status.success());
+    let target = folder.path().join("plots/larkspur-left-rudder.svg");
+    std::fs::write(&target, "mine").unwrap();
+    let refused = countermix(&named, folder.path());
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(text(&refused.stderr).contains("--force"));
+    assert_eq!(std::fs::read_to_string(&target).unwrap(), "mine");
+    let forced = [&named[..], &["--force"]].concat();
+    assert!(countermix(&forced, folder.path()).status.success());
+    assert_ne!(std::fs::read_to_string(&target).unwrap(), "mine");
+}
+
+#[test]
+fn json_has_what_it_promises() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = countermix(&["compare", "knife-edge-pass", "--json"], folder.path());
+    assert_eq!(output.status.code(), Some(0));
+    assert!(std::fs::read_dir(folder.path()).unwrap().next().is_none(), "no plots unless asked");
+    let all: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let runs = all["runs"].as_array().unwrap();
+    assert_eq!(runs.len(), 4);
+    for run in runs {
+        assert!(["left", "right"].contains(&run["side"].as_str().unwrap()));
+        assert!(run["sentence"].as_str().unwrap().starts_with(run["airframe"].as_str().unwrap()));
+        let flights = run["flights"].as_array().unwrap();
+        let labels: Vec<&str> = flights.iter().map(|f| f["label"].as_str().unwrap()).collect();
+        assert_eq!(labels, ["without", "with"]);
+        for flight in flights {
+            for key in
+                ["heading_2s_deg", "bank_2s_deg", "path_2s_m", "drift_m", "held_elevator", "held_aileron", "marks", "marks_exact"]
+            {
+                assert!(flight[key].as_f64().unwrap().is_finite(), "{key}");
+            }
+            assert!(flight["limits"].is_array());
+            let (marks, exact) = (flight["marks"].as_f64().unwrap(), flight["marks_exact"].as_f64().unwrap());
+            assert!(marks == marks.trunc() && (0.0..=10.0).contains(&marks) && (0.0..=10.0).contains(&exact));
+            let (drift, path) = (flight["drift_m"].as_f64().unwrap(), flight["path_2s_m"].as_f64().unwrap());
+            assert!(drift.abs() >= path.abs(), "the largest is no smaller than that after 2 s");
+        }
+    }
+}
+
+/// The claim of the demo, from the numbers: Foxglove needs its blends, Larkspur hardly does.
+#[test]
+fn foxglove_needs_its_blends() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = countermix(&["compare", "knife-edge-pass", "--json"], folder.path());
+    let all: Value = serde_json::from_slice(&output.stdout).unwrap();
+    for run in all["runs"].as_array().unwrap() {
+        let of = |flight: usize, key: &str| run["flights"][flight][key].as_f64().unwrap();
+        let work = |flight: usize| of(flight, "held_elevator").abs() + of(flight, "held_aileron").abs();
+        if run["airframe"] == "Foxglove" {
+            assert!(of(0, "bank_2s_deg") > 45.0 && of(0, "heading_2s_deg") < -15.0, "rolls out, tucks: {run}");
+            assert!(of(1, "bank_2s_deg").abs() < 0.3 * of(0, "bank_2s_deg"), "{run}");
+            assert!(work(1) < 0.3 * work(0), "{run}");
+            assert!(of(1, "marks_exact") > of(0, "marks_exact") + 3.0, "{run}");
+        } else {
+            assert!(work(0) < 4.0, "percent of stick: {run}");
+        }
+    }
+}
+
+#[test]
+fn bad_names_are_told_with_the_nearest_good_one() {
+    let folder = tempfile::tempdir().unwrap();
+    for (args, hint) in [
+        (vec!["compare", "knife-edge-pas"], "knife-edge-pass"),
+        (vec!["compare", "knife-edge-pass", "foxglov"], "foxglove"),
+        (vec!["compare", "knife-edge-pass", "foxglove", "--mix", "larkspr"], "larkspur"),
+    ] {
+        let output = countermix(&args, folder.path());
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        assert!(text(&output.stderr).contains(hint), "{}", text(&output.stderr));
+        assert!(output.stdout.is_empty());
+        assert!(std::fs::read_dir(folder.path()).unwrap().next().is_none(), "nothing written");
+    }
+}
+
+/// Foxglove's mix moves nothing that Larkspur lacks, but a flap blend would.
+#[test]
+fn a_mix_that_moves_a_missing_surface_names_both() {
+    let folder = tempfile::tempdir().unwrap();
+    let mix = "name = \"with flaps\"\n[[blend]]\nname = \"flap it\"\nfrom = \"rudder\"\nto = \"flap\"\nleft = \"5 %\"\nright = \"5 %\"\nengaged = \"always\"\n";
+    std::fs::write(folder.path().join("flaps.toml"), mix).unwrap();
+    let output = countermix(&["compare", "knife-edge-pass", "larkspur", "--mix", "flaps.toml"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    let words = text(&output.stderr);
+    assert!(words.contains("flap it") && words.contains("with flaps") && words.contains("Larkspur"), "{words}");
+}
