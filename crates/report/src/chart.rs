@@ -12,18 +12,18 @@ use crate::text;
 use crate::ticks::{Span, ticks};
 
 /// Size of all text in a chart [px].
-pub const TEXT_SIZE: f64 = 16.5;
+pub const TEXT_SIZE: f64 = 18.0;
 /// From one baseline to the next [px].
-pub const LEADING: f64 = 21.0;
-/// Height of the tick labels and the axis label below a chart [px].
-pub const AXIS_HEIGHT: f64 = 54.0;
+pub const LEADING: f64 = 22.5;
+/// Height of the tick labels below a chart [px]; an axis label takes [`LEADING`] more.
+pub const TICK_HEIGHT: f64 = 32.0;
 /// Room left of a chart for its tick labels [px].
-pub const TICK_ROOM: f64 = 66.0;
+pub const TICK_ROOM: f64 = 74.0;
 /// From the end of a chart to the labels of its lines [px].
 pub const LABEL_GAP: f64 = 14.0;
 
 /// Free height where a direction is written into the chart [px].
-const WORDS_ROOM: f64 = 30.0;
+pub const WORDS_ROOM: f64 = 31.0;
 /// Free height where none is written [px].
 const BARE_ROOM: f64 = 10.0;
 /// Share of the text colour in the zero line and the axis.
@@ -38,6 +38,8 @@ pub struct Line {
     pub role: Role,
     /// Written at its end, with the last value; nothing is written if empty.
     pub name: String,
+    /// True if it stands for another line too that it hides: its name is then in no flight's colour.
+    pub shared: bool,
     /// Values of both axes, along the line.
     pub points: Vec<(f64, f64)>,
     /// Lowest and highest y at each point, as a band; empty if not known.
@@ -65,7 +67,7 @@ pub struct XAxis {
 /// A whole chart, ready to draw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Chart {
-    /// Written above it.
+    /// Written above it, unless empty.
     pub title: String,
     /// Where values land.
     pub frame: Frame,
@@ -81,10 +83,12 @@ pub struct Chart {
     pub label_room: f64,
 }
 
-/// The room a chart needs above and below values in `y`, so that no direction is written over them.
+/// The room a chart needs above and below values in `y`, so that no direction and no limit is written over
+/// them.
 #[must_use]
-pub fn pads(y: Span) -> Pads {
-    let room = |written| if written { WORDS_ROOM } else { BARE_ROOM };
+pub fn pads(y: Span, bands: &[Band]) -> Pads {
+    let limits = bands.iter().any(|band| matches!(band, Band::Limit(..)));
+    let room = |written| if written || limits { WORDS_ROOM } else { BARE_ROOM };
     Pads { left: 0.0, top: room(y.to > 0.0), right: 0.0, bottom: room(y.from < 0.0) }
 }
 
@@ -93,6 +97,10 @@ impl Chart {
     #[must_use]
     pub fn draw(&self, ground: Ground) -> Group {
         let mut group = Group::new(self.title.clone());
+        if !self.title.is_empty() {
+            let at = Point::new(self.frame.rect.left, self.frame.rect.top - 9.0);
+            group.push(Text::new(self.title.clone(), at, TEXT_SIZE, ground.text()).semi_bold());
+        }
         self.draw_shades(ground, &mut group);
         self.draw_y_axis(ground, &mut group);
         self.draw_x_axis(ground, &mut group);
@@ -136,14 +144,12 @@ impl Chart {
             let words = format!("{} {}", decimal(value.abs(), set.decimals), self.y.unit);
             group.push(Text::new(words, at, TEXT_SIZE, ground.quiet_text()).anchored(Anchor::End));
         }
-        let title = Point::new(rect.left, rect.top - 9.0);
-        group.push(Text::new(self.title.clone(), title, TEXT_SIZE, ground.text()).semi_bold());
     }
 
     fn draw_x_axis(&self, ground: Ground, group: &mut Group) {
         let Frame { rect, x, .. } = self.frame;
         let set = ticks(x, ((rect.width() / 90.0) as usize).clamp(3, 10));
-        let baseline = rect.bottom + 22.0;
+        let baseline = rect.bottom + 24.0;
         for &value in &set.values {
             let place = self.frame.at(value, 0.0).x;
             let ends = [Point::new(place, rect.top), Point::new(place, rect.bottom)];
@@ -156,9 +162,11 @@ impl Chart {
         }
         if let Some(axis) = &self.x {
             group.push(level_line(rect.left, rect.right, rect.bottom, faint(ground, AXIS_OPACITY)));
-            let middle = Point::new(0.5 * (rect.left + rect.right), baseline + LEADING);
-            let text = Text::new(axis.label.clone(), middle, TEXT_SIZE, ground.quiet_text());
-            group.push(text.anchored(Anchor::Middle));
+            if !axis.label.is_empty() {
+                let middle = Point::new(0.5 * (rect.left + rect.right), baseline + LEADING);
+                let text = Text::new(axis.label.clone(), middle, TEXT_SIZE, ground.quiet_text());
+                group.push(text.anchored(Anchor::Middle));
+            }
         }
     }
 
@@ -208,20 +216,24 @@ impl Chart {
         }
     }
 
-    /// Words over a hatched band: high if that is free, else low.
+    /// Words over a hatched band: high if that is free, else low, else high beside the direction there.
     fn limit_words(&self, words: &str, column: Rect, ground: Ground, taken: &[Rect]) -> Text {
+        const GAP: f64 = 6.0;
         let rect = self.frame.rect;
         let half = 0.5 * text::width(words, TEXT_SIZE, Weight::SemiBold);
-        let middle =
-            (0.5 * (column.left + column.right)).min(rect.right - half - 6.0).max(rect.left + half + 6.0);
-        let write = |baseline| {
+        let over = 0.5 * (column.left + column.right);
+        let write = |middle: f64, baseline| {
+            let middle = middle.min(rect.right - half - GAP).max(rect.left + half + GAP);
             Text::new(words, Point::new(middle, baseline), TEXT_SIZE, ground.text())
                 .anchored(Anchor::Middle)
                 .semi_bold()
                 .with_halo(ground.paper())
         };
-        let high = write(rect.top + 26.0);
-        if taken.iter().any(|taken| taken.overlaps(high.bounds())) { write(rect.bottom - 9.0) } else { high }
+        let (high, low) = (rect.top + 26.0, rect.bottom - 9.0);
+        let beside = taken.iter().map(|taken| taken.right).fold(rect.left, f64::max) + 2.0 * GAP + half;
+        let free = |text: &Text| !taken.iter().any(|taken| taken.overlaps(text.bounds()));
+        let places = [(over, high), (over, low)].map(|(middle, baseline)| write(middle, baseline));
+        places.into_iter().find(free).unwrap_or_else(|| write(beside, high))
     }
 
     fn draw_end_labels(&self, ground: Ground, group: &mut Group) {
@@ -238,7 +250,7 @@ impl Chart {
         let heights: Vec<f64> = blocks.iter().map(|block| block.len() as f64 * LEADING + 4.0).collect();
         let middles = end_label::spread(&wanted, &heights, rect.top - 8.0, rect.bottom + 8.0);
         for (((line, end), block), middle) in named.into_iter().zip(blocks).zip(middles) {
-            let colour = ground.line(line.role).colour;
+            let colour = if line.shared { ground.text() } else { ground.line(line.role).colour };
             let end = self.frame.at(end.0, end.1);
             group.push(leader(end, Point::new(rect.right + LABEL_GAP - 4.0, middle), colour));
             label_block(&block, Point::new(rect.right + LABEL_GAP, middle), colour, group);
@@ -248,7 +260,7 @@ impl Chart {
     fn label_lines(&self, name: &str, value: f64) -> Vec<(String, Weight)> {
         let room = self.label_room - LABEL_GAP;
         let wrapped = |words: &str, weight| {
-            text::wrap(words, TEXT_SIZE, weight, room).into_iter().map(move |line| (line, weight))
+            text::wrap_evenly(words, TEXT_SIZE, weight, room).into_iter().map(move |line| (line, weight))
         };
         let said = self.y.say(value);
         wrapped(name, Weight::SemiBold).chain(wrapped(&said, Weight::Regular)).collect()
@@ -280,4 +292,94 @@ fn faint(ground: Ground, opacity: f64) -> Ink {
 #[must_use]
 pub fn stroke(style: LineStyle) -> Stroke {
     Stroke { ink: style.colour.into(), width: style.width, dash: style.dash.to_vec() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const RECT: Rect = Rect { left: 100.0, top: 50.0, right: 500.0, bottom: 200.0 };
+
+    fn chart(bands: Vec<Band>) -> Chart {
+        let y = Span { from: -2.0, to: 8.0 };
+        let line = Line {
+            role: Role::WithBlend,
+            name: "with the blend".into(),
+            shared: false,
+            points: vec![(0.0, -2.0), (2.0, 3.0), (4.0, 8.0)],
+            spread: vec![(-3.0, -1.0), (2.0, 4.0), (7.0, 9.0)],
+        };
+        Chart {
+            title: "Elevator".into(),
+            frame: Frame::fitted(RECT, Span { from: 0.0, to: 4.0 }, y, pads(y, &bands)),
+            x: Some(XAxis { label: "time".into(), unit: "s".into() }),
+            y: Signed {
+                unit: "deg".into(),
+                decimals: 1,
+                up: "trailing edge up".into(),
+                down: "trailing edge down".into(),
+                least_axis: 1.0,
+            },
+            lines: vec![line],
+            bands,
+            label_room: 170.0,
+        }
+    }
+
+    fn texts(group: &Group) -> Vec<&Text> {
+        fn text(item: &Item) -> Option<&Text> {
+            match item {
+                Item::Text(text) => Some(text),
+                _ => None,
+            }
+        }
+        group.items.iter().filter_map(text).collect()
+    }
+
+    #[test]
+    fn numbers_have_units_and_no_signs_and_both_directions_are_said() {
+        let group = chart(Vec::new()).draw(Ground::Light);
+        let words: Vec<&str> = texts(&group).iter().map(|text| text.content.as_str()).collect();
+        assert!(words.iter().all(|words| !words.contains(['-', '−'])), "{words:?}");
+        for expected in ["↑ trailing edge up", "↓ trailing edge down", "0 deg", "10 deg", "4 s", "Elevator"]
+        {
+            assert!(words.contains(&expected), "{expected} is not among {words:?}");
+        }
+        assert!(words.join(" ").contains("with the blend 8.0 deg trailing edge up"), "{words:?}");
+    }
+
+    #[test]
+    fn spread_is_a_band_of_the_lines_colour_between_its_edges() {
+        let chart = chart(Vec::new());
+        let group = chart.draw(Ground::Light);
+        let colour = Ground::Light.line(Role::WithBlend).colour;
+        let faint = Ink { colour, opacity: SPREAD_OPACITY };
+        let band =
+            group.items.iter().find(|item| matches!(item, Item::Path(path) if path.fill == Some(faint)));
+        let bounds = band.and_then(Item::bounds).unwrap();
+        assert!((bounds.top - chart.frame.at(4.0, 9.0).y).abs() < 1e-9);
+        assert!((bounds.bottom - chart.frame.at(0.0, -3.0).y).abs() < 1e-9);
+        assert_eq!((bounds.left, bounds.right), (RECT.left, RECT.right));
+    }
+
+    #[test]
+    fn limit_is_hatched_inside_its_time_and_its_words_avoid_the_directions() {
+        for (from, to) in [(0.1, 0.5), (1.0, 2.0), (3.9, 4.0)] {
+            let chart = chart(vec![Band::Limit(Span { from, to }, "at its limit".into())]);
+            let group = chart.draw(Ground::Light);
+            let texts = texts(&group);
+            let words = texts.iter().find(|text| text.content == "at its limit").unwrap().bounds();
+            assert!(RECT.left <= words.left && words.right <= RECT.right);
+            let directions =
+                texts.iter().filter(|text| text.content.contains("trailing edge") && text.halo.is_some());
+            assert!(directions.map(|text| text.bounds()).all(|bounds| !bounds.overlaps(words)));
+            let violet = Ground::Light.line(Role::Limit).colour;
+            let hatch = group.items.iter().find(|item| {
+                matches!(item, Item::Path(path) if path.stroke.as_ref().is_some_and(|s| s.ink.colour == violet))
+            });
+            let bounds = hatch.and_then(Item::bounds).unwrap();
+            let ends = (chart.frame.at(from, 0.0).x, chart.frame.at(to, 0.0).x);
+            assert!(bounds.left >= ends.0 - 1.0 && bounds.right <= ends.1 + 1.0, "{bounds:?} {ends:?}");
+        }
+    }
 }

@@ -44,7 +44,8 @@ pub struct ComparisonPage {
     pub controls: Vec<Strip>,
 }
 
-/// How the path is laid on the page.
+/// How the path is laid on the page: always to the right, so a down-line from the side has its way down to the
+/// right of the page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PathView {
     /// Directions on the page.
@@ -98,7 +99,7 @@ pub struct LimitSpan {
 #[derive(Debug, thiserror::Error)]
 pub enum PageError {
     /// A trace is too short to draw.
-    #[error("the flight {flight} has {found} samples, but a line needs at least 2")]
+    #[error("the flight {flight} has {found} sample(s), but a line needs at least 2")]
     TooShort {
         /// Which flight.
         flight: &'static str,
@@ -106,28 +107,22 @@ pub enum PageError {
         found: usize,
     },
     /// A list does not match the times of its flight.
-    #[error("{what} of the flight {flight} has {found} values, but the flight has {expected} samples")]
+    #[error("{what} has {found} values, but the flight has {expected} samples")]
     Length {
-        /// Which list.
+        /// Which list, of which flight.
         what: String,
-        /// Which flight.
-        flight: &'static str,
         /// Number of values.
         found: usize,
         /// Number of samples.
         expected: usize,
     },
     /// A value is not a number.
-    #[error(
-        "{what} of the flight {flight} is {value} at sample {sample}; end the trace at the last good state"
-    )]
+    #[error("{what} is {value} at number {index}, counted from 0; end a trace at its last good state")]
     NotFinite {
         /// Which list.
         what: String,
-        /// Which flight.
-        flight: &'static str,
-        /// Which sample, from 0.
-        sample: usize,
+        /// Which value, from 0.
+        index: usize,
         /// What it is.
         value: f64,
     },
@@ -139,7 +134,7 @@ pub enum PageError {
 const WITHOUT: &str = "without the blend";
 const WITH: &str = "with the blend";
 /// Room right of every chart for the names of its lines [px].
-const LABEL_ROOM: f64 = 168.0;
+const LABEL_ROOM: f64 = 184.0;
 
 impl ComparisonPage {
     /// The page as `STEM.svg` and `STEM.png`, the picture with `scale` pixels for each pixel of the page.
@@ -172,10 +167,19 @@ impl ComparisonPage {
         check_trace(&self.without, WITHOUT)?;
         check_trace(&self.with, WITH)?;
         for strip in self.drift.iter().chain(&self.controls) {
-            check_values(&strip.title, WITHOUT, &strip.without, self.without.time_s.len())?;
-            check_values(&strip.title, WITH, &strip.with, self.with.time_s.len())?;
+            let name = &strip.title;
+            check_values(&format!("{name} {WITHOUT}"), &strip.without, self.without.time_s.len())?;
+            check_values(&format!("{name} {WITH}"), &strip.with, self.with.time_s.len())?;
+            let limits = strip.limits.iter().flat_map(|limit| [limit.from_s, limit.to_s]);
+            check_finite(&format!("a limit of {name}"), limits)?;
         }
-        Ok(())
+        let leg = self.judged_leg_s.iter().flat_map(|&(from, to)| [from, to]);
+        check_finite("the judged leg", leg)?;
+        check_finite("the judged line", self.judged_line_ned_m.iter().flatten().copied())?;
+        let corners = self.model.facets.iter().flat_map(|facet| facet.corners.iter().flatten().copied());
+        check_finite("the shape of the model", corners)?;
+        let view = [self.view.origin_ned_m, self.view.view.right, self.view.view.up];
+        check_finite("the view of the path", view.into_iter().flatten())
     }
 }
 
@@ -184,24 +188,29 @@ fn check_trace(trace: &FlightTrace, flight: &'static str) -> Result<(), PageErro
     if samples < 2 {
         return Err(PageError::TooShort { flight, found: samples });
     }
-    check_values("the time", flight, &trace.time_s, samples)?;
-    for axis in 0..3 {
-        let along: Vec<f64> = trace.position_ned_m.iter().map(|p| p[axis]).collect();
-        check_values("the position", flight, &along, samples)?;
-        let row: Vec<f64> = trace.attitude.iter().map(|m| m[axis].iter().sum()).collect();
-        check_values("the attitude", flight, &row, samples)?;
+    for (what, found) in [("position", trace.position_ned_m.len()), ("attitude", trace.attitude.len())] {
+        check_length(&format!("the {what} {flight}"), found, samples)?;
     }
-    Ok(())
+    check_finite(&format!("the time {flight}"), trace.time_s.iter().copied())?;
+    check_finite(&format!("the position {flight}"), trace.position_ned_m.iter().flatten().copied())?;
+    check_finite(&format!("the attitude {flight}"), trace.attitude.iter().flatten().flatten().copied())
 }
 
-fn check_values(what: &str, flight: &'static str, values: &[f64], expected: usize) -> Result<(), PageError> {
-    if values.len() != expected {
-        return Err(PageError::Length { what: what.to_owned(), flight, found: values.len(), expected });
+fn check_values(what: &str, values: &[f64], expected: usize) -> Result<(), PageError> {
+    check_length(what, values.len(), expected)?;
+    check_finite(what, values.iter().copied())
+}
+
+fn check_length(what: &str, found: usize, expected: usize) -> Result<(), PageError> {
+    if found == expected {
+        return Ok(());
     }
-    match values.iter().position(|value| !value.is_finite()) {
-        Some(sample) => {
-            Err(PageError::NotFinite { what: what.to_owned(), flight, sample, value: values[sample] })
-        }
+    Err(PageError::Length { what: what.to_owned(), found, expected })
+}
+
+fn check_finite(what: &str, values: impl IntoIterator<Item = f64>) -> Result<(), PageError> {
+    match values.into_iter().enumerate().find(|(_, value)| !value.is_finite()) {
+        Some((index, value)) => Err(PageError::NotFinite { what: what.to_owned(), index, value }),
         None => Ok(()),
     }
 }

@@ -3,18 +3,18 @@
 use crate::drawing::{Drawing, Group, Ink, Item, Path, Stroke, Text};
 use crate::font::Weight;
 use crate::geometry::Point;
-use crate::palette::{Ground, HAIRLINE_OPACITY};
+use crate::palette::{Colour, Ground, HAIRLINE_OPACITY};
 use crate::text;
 
 /// Width of every page [px].
 pub const PAGE_WIDTH: f64 = 1000.0;
 /// Free on all sides [px].
-pub const MARGIN: f64 = 52.0;
+pub const MARGIN: f64 = 48.0;
 
-const TITLE_SIZE: f64 = 18.0;
-const SENTENCE_SIZE: f64 = 29.0;
-const SECTION_SIZE: f64 = 20.0;
-const NOTE_SIZE: f64 = 14.5;
+const TITLE_SIZE: f64 = 19.0;
+const SENTENCE_SIZE: f64 = 31.0;
+const SECTION_SIZE: f64 = 21.0;
+const NOTE_SIZE: f64 = 15.5;
 const INNER_WIDTH: f64 = PAGE_WIDTH - 2.0 * MARGIN;
 
 /// A page being filled.
@@ -97,12 +97,12 @@ impl Sheet {
         }
     }
 
-    fn paragraph(&mut self, words: &str, size: f64, weight: Weight, colour: crate::palette::Colour) {
+    fn paragraph(&mut self, words: &str, size: f64, weight: Weight, colour: Colour) {
         let lines = text::wrap(words, size, weight, INNER_WIDTH);
         self.lines(lines, size, weight, colour);
     }
 
-    fn lines(&mut self, lines: Vec<String>, size: f64, weight: Weight, colour: crate::palette::Colour) {
+    fn lines(&mut self, lines: Vec<String>, size: f64, weight: Weight, colour: Colour) {
         const LEADING: f64 = 1.32;
         for line in lines {
             self.skip(LEADING * size);

@@ -32,6 +32,15 @@ impl ModelShape {
         let corners = self.facets.iter().flat_map(|facet| &facet.corners);
         corners.map(|&corner| dot(corner, corner).sqrt()).fold(0.0, f64::max)
     }
+
+    /// Largest reach from the centre of mass to either side, and up or down, as seen in `view` [m].
+    #[must_use]
+    pub fn reach(&self, attitude: BodyToEarth, view: View) -> (f64, f64) {
+        let corners = self.facets.iter().flat_map(|facet| &facet.corners);
+        corners
+            .map(|&corner| view.flat(turn(attitude, corner)))
+            .fold((0.0, 0.0), |most: (f64, f64), at| (most.0.max(at.0.abs()), most.1.max(at.1.abs())))
+    }
 }
 
 /// From where the earth is seen: the two directions along the page, earth NED, unit length, at right

@@ -50,15 +50,25 @@ pub struct Ticks {
     pub decimals: usize,
 }
 
-/// The finest set of at most `most` (two or more) round values in `span`.
+/// The finest set of at most `most` round values in `span`; up to five where that would leave fewer than
+/// two, because one value alone gives no scale.
 #[must_use]
 pub fn ticks(span: Span, most: usize) -> Ticks {
     let most = most.max(2);
     let rough = libm::floor(libm::log10(span.length() / most as f64)) as i32;
     let steps = (rough..).flat_map(|exponent| [1, 2, 5].map(|lead| Step { lead, exponent }));
+    let mut finer = Ticks { values: Vec::new(), decimals: 0 };
     // A step above the length of the range leaves one tick at most, so twelve candidates are plenty.
-    let sets = steps.take(12).map(|step| step.ticks(span));
-    sets.filter(|set| set.values.len() <= most).next().unwrap_or(Ticks { values: Vec::new(), decimals: 0 })
+    for set in steps.take(12).map(|step| step.ticks(span)) {
+        if set.values.len() < 2 {
+            return finer;
+        }
+        if set.values.len() <= most {
+            return set;
+        }
+        finer = set;
+    }
+    finer
 }
 
 /// `lead * 10^exponent`.
@@ -115,7 +125,10 @@ mod tests {
         for span in spans() {
             for most in [3, 4, 6, 9] {
                 let values = ticks(span, most).values;
-                assert!(values.len() <= most && values.len() * 3 >= most, "{span:?}: {values:?}");
+                assert!(
+                    (2..=most.max(5)).contains(&values.len()) && values.len() * 3 >= most,
+                    "{span:?}: {values:?}"
+                );
                 let slack = 1e-8 * span.length();
                 assert!(values.iter().all(|&v| v >= span.from - slack && v <= span.to + slack));
                 let step = values[1] - values[0];

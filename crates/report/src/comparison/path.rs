@@ -1,7 +1,7 @@
-//! The path of both flights, from where it bends, with the model each second.
+//! The path of both flights, from where it bends, with the model each second, or less often on a long flight.
 
 use super::{ComparisonPage, FlightTrace, LABEL_ROOM, PathView, WITH, WITHOUT};
-use crate::chart::{self, AXIS_HEIGHT, Band, Chart, Line, TEXT_SIZE, TICK_ROOM, XAxis};
+use crate::chart::{self, Band, Chart, LEADING, Line, TEXT_SIZE, TICK_HEIGHT, TICK_ROOM, XAxis};
 use crate::drawing::{Anchor, Group, Ink, Path, Text};
 use crate::font::Weight;
 use crate::frame::{Frame, Pads};
@@ -21,10 +21,8 @@ pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
     let ground = sheet.ground();
     let baseline = sheet.section(&page.path_title);
     draw_key(page, baseline, ground, sheet);
-    let corner = Point::new(MARGIN + TICK_ROOM, sheet.down());
     let lines = lines(page);
-    let frame = frame(&lines, page.view.across.least_axis, corner);
-    let enlarged = enlargement(2.0 * page.model.radius() * frame.x_scale());
+    let (frame, enlarged) = frame(page, &lines, Point::new(MARGIN + TICK_ROOM, sheet.down()));
     let chart = Chart {
         title: String::new(),
         frame,
@@ -38,11 +36,17 @@ pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
     group.label.clone_from(&page.path_title);
     draw_models(page, frame, enlarged, ground, &mut group);
     sheet.push(group);
-    sheet.skip(frame.rect.height() + AXIS_HEIGHT + 22.0);
+    sheet.skip(frame.rect.height() + TICK_HEIGHT + LEADING + 20.0);
 }
 
 fn lines(page: &ComparisonPage) -> Vec<Line> {
-    let line = |role, name: &str, points| Line { role, name: name.to_owned(), points, spread: Vec::new() };
+    let line = |role, name: &str, points| Line {
+        role,
+        name: name.to_owned(),
+        shared: false,
+        points,
+        spread: Vec::new(),
+    };
     let judged = page.judged_line_ned_m.iter().map(|&p| page.view.flat(p)).collect();
     vec![
         line(Role::Judged, "", judged),
@@ -63,23 +67,51 @@ impl PathView {
     }
 }
 
-fn frame(lines: &[Line], least_across: f64, corner: Point) -> Frame {
+/// Room for the lines, the silhouettes on them, and the words for both directions above and below; and how
+/// much the silhouettes are enlarged.
+fn frame(page: &ComparisonPage, lines: &[Line], corner: Point) -> (Frame, f64) {
     const LEAST_ALONG: f64 = 1.0;
-    let points = || lines.iter().flat_map(|line| &line.points);
-    let zero = Span { from: 0.0, to: 0.0 };
-    let x = Span::covering(points().map(|p| p.0)).unwrap_or(zero).from_zero(LEAST_ALONG);
-    let y = Span::covering(points().map(|p| p.1)).unwrap_or(zero).from_zero(least_across);
-    let words = chart::pads(y);
-    let half = 0.5 * SILHOUETTE;
-    let pads =
-        Pads { left: half, top: words.top + 0.5 * half, right: half, bottom: words.bottom + 0.5 * half };
-    let width = PAGE_WIDTH - 2.0 * MARGIN - TICK_ROOM - LABEL_ROOM;
-    Frame::equal_scale(corner, width, HEIGHTS, x, y, pads)
+    let span = |pick: fn(&(f64, f64)) -> f64, least| {
+        let values = lines.iter().flat_map(|line| line.points.iter().map(pick));
+        Span::covering(values).unwrap_or(Span { from: 0.0, to: 0.0 }).from_zero(least)
+    };
+    let (x, y) = (span(|p| p.0, LEAST_ALONG), span(|p| p.1, page.view.across.least_axis));
+    let (sideways, upright) = models_reach(page);
+    let size = 2.0 * page.model.radius();
+    let px_per_m = if size > 0.0 { SILHOUETTE / size } else { 0.0 };
+    let pads = pads(sideways * px_per_m, upright * px_per_m);
+    let frame = fitted(corner, x, y, pads);
+    if size * frame.x_scale() <= SILHOUETTE {
+        return (frame, enlargement(size * frame.x_scale()));
+    }
+    // At life size the models outgrow the room kept for them, so it is added to the lines instead.
+    let grown = |span: Span, by| Span { from: span.from - by, to: span.to + by };
+    (fitted(corner, grown(x, sideways), grown(y, upright), self::pads(0.0, 0.0)), 1.0)
 }
 
-/// The largest of 1, 2, 5, 10, 20, 50, 100 that keeps a model of this size within [`SILHOUETTE`].
+fn pads(sideways: f64, upright: f64) -> Pads {
+    const GAP: f64 = 6.0;
+    let (side, end) = (sideways + GAP, upright + chart::WORDS_ROOM);
+    Pads { left: side, top: end, right: side, bottom: end }
+}
+
+fn fitted(corner: Point, x: Span, y: Span, pads: Pads) -> Frame {
+    Frame::equal_scale(corner, PAGE_WIDTH - 2.0 * MARGIN - TICK_ROOM - LABEL_ROOM, HEIGHTS, x, y, pads)
+}
+
+/// How far the silhouettes reach from their places: sideways, and up or down the page [m].
+fn models_reach(page: &ComparisonPage) -> (f64, f64) {
+    let interval = interval_s(page);
+    let attitudes = [&page.without, &page.with]
+        .into_iter()
+        .flat_map(|trace| moments(&trace.time_s, interval).into_iter().map(|sample| trace.attitude[sample]));
+    let reaches = attitudes.map(|attitude| page.model.reach(attitude, page.view.view));
+    reaches.fold((0.0, 0.0), |most: (f64, f64), reach| (most.0.max(reach.0), most.1.max(reach.1)))
+}
+
+/// The largest of these round factors that keeps a model of this size [px] within [`SILHOUETTE`].
 fn enlargement(true_size: f64) -> f64 {
-    let steps = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
+    let steps = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0];
     steps.into_iter().rfind(|step| step * true_size <= SILHOUETTE).unwrap_or(1.0)
 }
 
@@ -89,7 +121,11 @@ fn axis_words(page: &ComparisonPage, enlarged: f64) -> String {
         return along.clone();
     }
     let size = if enlarged > 1.0 { format!(", drawn {enlarged:.0} times its size") } else { String::new() };
-    format!("{along}; the model each second{size}")
+    let when = match interval_s(page) {
+        1 => "each second".to_owned(),
+        interval => format!("every {interval} s"),
+    };
+    format!("{along}; the model {when}{size}")
 }
 
 /// The part of the path over which at least one flight was on the judged leg.
@@ -105,7 +141,7 @@ fn judged_band(page: &ComparisonPage) -> Option<Band> {
 
 fn draw_models(page: &ComparisonPage, frame: Frame, enlarged: f64, ground: Ground, group: &mut Group) {
     for (trace, role) in [(&page.without, Role::WithoutBlend), (&page.with, Role::WithBlend)] {
-        for sample in full_seconds(&trace.time_s) {
+        for sample in moments(&trace.time_s, interval_s(page)) {
             let (along, across) = page.view.flat(trace.position_ned_m[sample]);
             let placing = Placing { at: frame.at(along, across), px_per_m: frame.x_scale() * enlarged };
             let attitude = trace.attitude[sample];
@@ -114,16 +150,27 @@ fn draw_models(page: &ComparisonPage, frame: Frame, enlarged: f64, ground: Groun
     }
 }
 
-/// The samples nearest to each full second; none for a second that no sample is close to.
-fn full_seconds(time_s: &[f64]) -> Vec<usize> {
+/// Seconds from one silhouette to the next: one, or more on a long flight.
+fn interval_s(page: &ComparisonPage) -> u32 {
+    const MOST: f64 = 12.0;
+    let times = page.without.time_s.iter().chain(&page.with.time_s).copied();
+    let length = Span::covering(times).map_or(0.0, Span::length);
+    [1, 2, 5, 10, 20, 30].into_iter().find(|&step| length <= MOST * f64::from(step)).unwrap_or(60)
+}
+
+/// The samples nearest to each multiple of the interval; none where no sample is close.
+fn moments(time_s: &[f64], interval_s: u32) -> Vec<usize> {
     const CLOSE: f64 = 0.1;
-    let (Some(&first), Some(&last)) = (time_s.first(), time_s.last()) else { return Vec::new() };
-    let seconds = libm::ceil(first - CLOSE) as i64..=libm::floor(last + CLOSE) as i64;
-    let off = |i: usize, second: i64| (time_s[i] - second as f64).abs();
-    seconds
-        .filter_map(|second| {
-            let nearest = (0..time_s.len()).min_by(|&a, &b| off(a, second).total_cmp(&off(b, second)))?;
-            (off(nearest, second) <= CLOSE).then_some(nearest)
+    let step = f64::from(interval_s);
+    let Some(times) = Span::covering(time_s.iter().copied()) else { return Vec::new() };
+    let counts =
+        libm::ceil((times.from - CLOSE) / step) as i64..=libm::floor((times.to + CLOSE) / step) as i64;
+    let off = |i: usize, moment: f64| (time_s[i] - moment).abs();
+    counts
+        .map(|count| count as f64 * step)
+        .filter_map(|moment| {
+            let nearest = (0..time_s.len()).min_by(|&a, &b| off(a, moment).total_cmp(&off(b, moment)))?;
+            (off(nearest, moment) <= CLOSE).then_some(nearest)
         })
         .collect()
 }
@@ -157,12 +204,13 @@ mod tests {
 
     #[test]
     fn seconds_are_found_between_uneven_samples() {
-        assert_eq!(full_seconds(&[0.0, 0.5, 0.98, 1.03, 1.5, 2.2, 3.0]), [0, 2, 6]);
-        assert_eq!(full_seconds(&[0.4, 0.6]), [0usize; 0]);
+        assert_eq!(moments(&[0.0, 0.5, 0.98, 1.03, 1.5, 2.2, 3.0], 1), [0, 2, 6]);
+        assert_eq!(moments(&[-2.0, -1.0, 0.0, 1.0, 2.0, 3.0], 2), [0, 2, 4]);
+        assert_eq!(moments(&[0.4, 0.6], 1), [0usize; 0]);
     }
 
     #[test]
     fn enlargement_is_round_and_never_below_life_size() {
-        assert_eq!([200.0, 60.0, 20.0, 8.0, 0.5].map(enlargement), [1.0, 1.0, 2.0, 10.0, 100.0]);
+        assert_eq!([200.0, 60.0, 20.0, 8.0, 0.5].map(enlargement), [1.0, 1.0, 4.0, 10.0, 100.0]);
     }
 }

@@ -1,14 +1,14 @@
 //! Quantities of both flights against one common time axis, under each other.
 
 use super::{ComparisonPage, LABEL_ROOM, Strip, WITH, WITHOUT};
-use crate::chart::{self, Band, Chart, LEADING, Line, TICK_ROOM, XAxis};
+use crate::chart::{self, Band, Chart, LEADING, Line, TICK_HEIGHT, TICK_ROOM, XAxis};
 use crate::frame::Frame;
 use crate::geometry::Rect;
 use crate::palette::Role;
 use crate::sheet::{MARGIN, PAGE_WIDTH, Sheet};
 use crate::ticks::Span;
 
-const HEIGHT: f64 = 128.0;
+const HEIGHT: f64 = 124.0;
 /// Room for the title of a chart, above it [px].
 const TITLE_ROOM: f64 = 26.0;
 const GAP: f64 = 18.0;
@@ -25,7 +25,7 @@ pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
         }
         let axis = XAxis { label: page.time_words.clone(), unit: "s".to_owned() };
         draw_strip(page, last, Some(axis), sheet);
-        sheet.skip(2.0 * LEADING + 30.0);
+        sheet.skip(TICK_HEIGHT + LEADING + 20.0);
     }
 }
 
@@ -34,13 +34,14 @@ fn draw_strip(page: &ComparisonPage, strip: &Strip, x: Option<XAxis>, sheet: &mu
     let rect =
         Rect { left: MARGIN + TICK_ROOM, top, right: PAGE_WIDTH - MARGIN - LABEL_ROOM, bottom: top + HEIGHT };
     let y = values(strip).from_zero(strip.quantity.least_axis);
+    let bands = bands(page, strip);
     let chart = Chart {
         title: strip.title.clone(),
-        frame: Frame::fitted(rect, times(page), y, chart::pads(y)),
+        frame: Frame::fitted(rect, times(page), y, chart::pads(y, &bands)),
         x,
         y: strip.quantity.clone(),
         lines: lines(page, strip),
-        bands: bands(page, strip),
+        bands,
         label_room: LABEL_ROOM,
     };
     sheet.push(chart.draw(sheet.ground()));
@@ -61,13 +62,15 @@ fn times(page: &ComparisonPage) -> Span {
 }
 
 fn lines(page: &ComparisonPage, strip: &Strip) -> Vec<Line> {
+    let shared = coincide(page, strip);
+    let (with, without) = if shared { ("both flights", "") } else { (WITH, WITHOUT) };
     let line = |role, name: &str, times: &[f64], values: &[f64]| Line {
         role,
         name: name.to_owned(),
+        shared,
         points: times.iter().copied().zip(values.iter().copied()).collect(),
         spread: Vec::new(),
     };
-    let (with, without) = if coincide(page, strip) { ("both flights", "") } else { (WITH, WITHOUT) };
     vec![
         line(Role::WithBlend, with, &page.with.time_s, &strip.with),
         line(Role::WithoutBlend, without, &page.without.time_s, &strip.without),
