@@ -35,11 +35,16 @@ fn writeln(line: &str) -> std::io::Result<()> {
 }
 
 fn page() -> ComparisonPage {
+    let (without, with) = (flight(1.0), flight(0.08));
     ComparisonPage {
         title: "Larkspur, knife-edge at 24 m/s, right rudder (left wing down), calm air".into(),
-        sentence: "Without the blend Larkspur bends 13 m towards the gear in 4 s and rolls out 22 deg; with \
-                   3 % down elevator on right rudder it bends 1 m."
-            .into(),
+        sentence: format!(
+            "Without the blend Larkspur bends {:.0} m towards the gear in {LEG_S} s and rolls out {:.0} deg; \
+             with 3 % down elevator on right rudder it bends {:.0} m.",
+            bend(&without),
+            bank_change_deg(LEG_S, 1.0),
+            bend(&with),
+        ),
         notes: vec![
             "Percent: of the follower's full 100 % throw when the lead stands at its 100 % throw; lead read \
              after rates and expo; trims excluded. Invented numbers, to show the page."
@@ -56,10 +61,10 @@ fn page() -> ComparisonPage {
             across: words("m", 0, "towards the canopy", "towards the gear", 4.0),
         },
         model: larkspur(),
-        without: flight(1.0),
-        with: flight(0.08),
+        without,
+        with,
         judged_leg_s: Some((0.0, LEG_S)),
-        judged_line_ned_m: vec![[-SPEED * LEAD_IN_S, 0.0, -60.0], [SPEED * (LEG_S + 0.3), 0.0, -60.0]],
+        judged_line_ned_m: vec![[-SPEED * LEAD_IN_S, 0.0, -60.0], [SPEED * LEG_S, 0.0, -60.0]],
         time_words: "time from the start of the judged leg".into(),
         drift: vec![
             strip(
@@ -95,7 +100,7 @@ fn strip(title: &str, quantity: Signed, value: fn(f64, f64) -> f64) -> Strip {
 }
 
 fn times() -> Vec<f64> {
-    let ticks = ((LEAD_IN_S + LEG_S + 0.3) / STEP_S) as usize;
+    let ticks = ((LEAD_IN_S + LEG_S) / STEP_S).round() as usize;
     (0..=ticks).map(|tick| tick as f64 * STEP_S - LEAD_IN_S).collect()
 }
 
@@ -111,6 +116,15 @@ fn heading_deg(t: f64) -> f64 {
 
 fn bank_deg(t: f64) -> f64 {
     5.6 * t.max(0.0) * (1.0 - libm::exp(-0.7 * t.max(0.0)))
+}
+
+fn bank_change_deg(t: f64, part: f64) -> f64 {
+    part * bank_deg(t) + 0.8 * libm::sin(2.1 * t) * ramp(t)
+}
+
+/// Distance towards the gear at the end [m].
+fn bend(trace: &FlightTrace) -> f64 {
+    trace.position_ned_m.last().map_or(0.0, |at| at[1])
 }
 
 /// Northwards, the left wing down, so that the canopy points to the west and the gear to the east.

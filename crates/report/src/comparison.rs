@@ -58,7 +58,8 @@ pub struct PathView {
     pub across: Signed,
 }
 
-/// One flight, sampled; all lists have the same length.
+/// One flight, sampled; all lists have the same length. Its last values are written at the ends of its lines, so
+/// end it where the sentence on the page does: with the judged leg.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FlightTrace {
     /// Time [s], rising.
