@@ -11,20 +11,20 @@ use crate::signed::{Signed, decimal};
 use crate::text;
 use crate::ticks::{Span, ticks};
 
-/// Size of all text in a chart [px].
+/// Size of all text in a chart (px).
 pub const TEXT_SIZE: f64 = 18.0;
-/// From one baseline to the next [px].
+/// From one baseline to the next (px).
 pub const LEADING: f64 = 22.5;
-/// Height of the tick labels below a chart [px]; an axis label takes [`LEADING`] more.
+/// Height of the tick labels below a chart (px); an axis label takes [`LEADING`] more.
 pub const TICK_HEIGHT: f64 = 32.0;
-/// Room left of a chart for its tick labels [px].
+/// Room left of a chart for its tick labels (px).
 pub const TICK_ROOM: f64 = 74.0;
-/// From the end of a chart to the labels of its lines [px].
+/// From the end of a chart to the labels of its lines (px).
 pub const LABEL_GAP: f64 = 14.0;
 
-/// Free height where a direction is written into the chart [px].
+/// Free height where a direction is written into the chart (px).
 pub const WORDS_ROOM: f64 = 31.0;
-/// Free height where none is written [px].
+/// Free height where none is written (px).
 const BARE_ROOM: f64 = 10.0;
 /// Share of the text colour in the zero line and the axis.
 const AXIS_OPACITY: f64 = 0.5;
@@ -79,7 +79,7 @@ pub struct Chart {
     pub lines: Vec<Line>,
     /// Behind the lines.
     pub bands: Vec<Band>,
-    /// Room right of the chart for the names of the lines [px].
+    /// Room right of the chart for the names of the lines (px).
     pub label_room: f64,
 }
 

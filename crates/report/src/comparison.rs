@@ -32,9 +32,9 @@ pub struct ComparisonPage {
     pub without: FlightTrace,
     /// The flight with it.
     pub with: FlightTrace,
-    /// Start and end of the judged leg, in the time of the traces [s].
+    /// Start and end of the judged leg, in the time of the traces (s).
     pub judged_leg_s: Option<(f64, f64)>,
-    /// The line that the flight is judged against, earth NED [m]; empty if there is none.
+    /// The line that the flight is judged against, earth NED (m); empty if there is none.
     pub judged_line_ned_m: Vec<Vector>,
     /// What the time axis shows: "time from the start of the judged leg".
     pub time_words: String,
@@ -50,7 +50,7 @@ pub struct ComparisonPage {
 pub struct PathView {
     /// Directions on the page.
     pub view: View,
-    /// The zero of both axes, earth NED [m].
+    /// The zero of both axes, earth NED (m).
     pub origin_ned_m: Vector,
     /// What the horizontal axis shows: "distance along the pass".
     pub along_words: String,
@@ -62,9 +62,9 @@ pub struct PathView {
 /// end it where the sentence on the page does: with the judged leg.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FlightTrace {
-    /// Time [s], rising.
+    /// Time (s), rising.
     pub time_s: Vec<f64>,
-    /// Centre of mass, earth NED [m].
+    /// Centre of mass, earth NED (m).
     pub position_ned_m: Vec<Vector>,
     /// Attitude.
     pub attitude: Vec<BodyToEarth>,
@@ -88,9 +88,9 @@ pub struct Strip {
 /// A while during which a surface stood at its limit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LimitSpan {
-    /// Start [s].
+    /// Start (s).
     pub from_s: f64,
-    /// End [s].
+    /// End (s).
     pub to_s: f64,
     /// What happened, in few words: "at its limit, with the blend".
     pub words: String,
@@ -134,7 +134,7 @@ pub enum PageError {
 
 const WITHOUT: &str = "without the blend";
 const WITH: &str = "with the blend";
-/// Room right of every chart for the names of its lines [px].
+/// Room right of every chart for the names of its lines (px).
 const LABEL_ROOM: f64 = 184.0;
 
 impl ComparisonPage {

@@ -5,7 +5,7 @@ use crate::geometry::{Point, Rect};
 use crate::palette::Colour;
 use crate::text;
 
-/// A step of a path [px].
+/// A step of a path (px).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Segment {
     /// Start a new piece here.
@@ -40,9 +40,9 @@ impl From<Colour> for Ink {
 pub struct Stroke {
     /// Ink.
     pub ink: Ink,
-    /// Width [px].
+    /// Width (px).
     pub width: f64,
-    /// Lengths drawn and left out in turn [px], an even number of them; empty for a solid line.
+    /// Lengths drawn and left out in turn (px), an even number of them; empty for a solid line.
     pub dash: Vec<f64>,
 }
 
@@ -88,7 +88,7 @@ impl Path {
         Self::area(corners.map(|(x, y)| Point::new(x, y)), ink)
     }
 
-    /// Diagonal lines, `spacing` [px] apart along the edges, cut off at the box.
+    /// Diagonal lines, `spacing` (px) apart along the edges, cut off at the box.
     #[must_use]
     pub fn hatch(rect: Rect, spacing: f64, stroke: Stroke) -> Self {
         let Rect { left, top, right, bottom } = rect;
@@ -150,7 +150,7 @@ pub struct Text {
     pub size: f64,
     /// Weight.
     pub weight: Weight,
-    /// Turned clockwise on the page about its anchor [degrees].
+    /// Turned clockwise on the page about its anchor (degrees).
     pub turned_deg: f64,
     /// Colour.
     pub colour: Colour,
@@ -201,7 +201,7 @@ impl Text {
         Self { halo: Some(colour), ..self }
     }
 
-    /// Where the line starts, to the right of its anchor before it is turned [px]; zero or negative.
+    /// Where the line starts, to the right of its anchor before it is turned (px); zero or negative.
     #[must_use]
     pub fn start(&self) -> f64 {
         let width = text::width(&self.content, self.size, self.weight);
@@ -295,9 +295,9 @@ impl Group {
 /// A whole page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
-    /// Width [px].
+    /// Width (px).
     pub width: f64,
-    /// Height [px].
+    /// Height (px).
     pub height: f64,
     /// What it is drawn on.
     pub ground: Colour,

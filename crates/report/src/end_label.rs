@@ -2,7 +2,7 @@
 
 /// Moves blocks of text apart that would overlap.
 ///
-/// `wanted` are the middles [px], `heights` the heights; the returned middles keep the order of the wanted
+/// `wanted` are the middles (px), `heights` the heights; the returned middles keep the order of the wanted
 /// ones, do not overlap, and stay between `low` and `high` as long as all blocks together fit there.
 #[must_use]
 pub fn spread(wanted: &[f64], heights: &[f64], low: f64, high: f64) -> Vec<f64> {

@@ -3,7 +3,7 @@
 use crate::geometry::{Point, Rect};
 use crate::ticks::Span;
 
-/// Room kept free between the values and the edges of the box [px].
+/// Room kept free between the values and the edges of the box (px).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pads {
     /// Left.
@@ -19,7 +19,7 @@ pub struct Pads {
 /// A box on the page and the values at its edges; `y` rises upwards.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
-    /// The box [px].
+    /// The box (px).
     pub rect: Rect,
     /// Values at the left and right edge.
     pub x: Span,
@@ -41,7 +41,7 @@ impl Frame {
     }
 
     /// One scale for both axes: as wide as `width`, as high as that makes it, but within `heights`
-    /// (least, most) [px]. Both spans must have a length. What is left over is shared by both ends.
+    /// (least, most) (px). Both spans must have a length. What is left over is shared by both ends.
     #[must_use]
     pub fn equal_scale(corner: Point, width: f64, heights: (f64, f64), x: Span, y: Span, pads: Pads) -> Self {
         let inner = (width - pads.left - pads.right, heights.1 - pads.top - pads.bottom);

@@ -1,6 +1,6 @@
 //! Points and boxes on the page: pixels at scale 1, x to the right, y down.
 
-/// A place on the page [px].
+/// A place on the page (px).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
     /// To the right.
@@ -17,7 +17,7 @@ impl Point {
     }
 }
 
-/// An upright box on the page [px].
+/// An upright box on the page (px).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rect {
     /// Left edge.

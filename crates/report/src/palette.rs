@@ -75,9 +75,9 @@ pub enum Role {
 pub struct LineStyle {
     /// Colour.
     pub colour: Colour,
-    /// Line width [px].
+    /// Line width (px).
     pub width: f64,
-    /// Lengths drawn and left out in turn [px]; empty for a solid line.
+    /// Lengths drawn and left out in turn (px); empty for a solid line.
     pub dash: &'static [f64],
 }
 

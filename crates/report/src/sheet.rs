@@ -6,9 +6,9 @@ use crate::geometry::Point;
 use crate::palette::{Colour, Ground, HAIRLINE_OPACITY};
 use crate::text;
 
-/// Width of every page [px].
+/// Width of every page (px).
 pub const PAGE_WIDTH: f64 = 1000.0;
-/// Free on all sides [px].
+/// Free on all sides (px).
 pub const MARGIN: f64 = 48.0;
 
 const TITLE_SIZE: f64 = 19.0;
@@ -38,13 +38,13 @@ impl Sheet {
         self.ground
     }
 
-    /// Where the next thing begins, from the top [px].
+    /// Where the next thing begins, from the top (px).
     #[must_use]
     pub const fn down(&self) -> f64 {
         self.down
     }
 
-    /// Leaves `height` [px] free, or fills it with what the caller draws there.
+    /// Leaves `height` (px) free, or fills it with what the caller draws there.
     pub const fn skip(&mut self, height: f64) {
         self.down += height;
     }
@@ -64,7 +64,7 @@ impl Sheet {
         self.skip(26.0);
     }
 
-    /// The name of a section under a hairline. Returns its baseline [px].
+    /// The name of a section under a hairline. Returns its baseline (px).
     pub fn section(&mut self, title: &str) -> f64 {
         let ends = [MARGIN, PAGE_WIDTH - MARGIN].map(|x| Point::new(x, self.down));
         let ink = Ink { colour: self.ground.text(), opacity: 2.0 * HAIRLINE_OPACITY };

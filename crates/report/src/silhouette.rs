@@ -14,7 +14,7 @@ pub type BodyToEarth = [[f64; 3]; 3];
 pub struct Facet {
     /// Facets with the same number are one part and get one outline.
     pub part: usize,
-    /// Corners in order, either way round, body FRD from the centre of mass [m].
+    /// Corners in order, either way round, body FRD from the centre of mass (m).
     pub corners: Vec<Vector>,
 }
 
@@ -26,14 +26,14 @@ pub struct ModelShape {
 }
 
 impl ModelShape {
-    /// Largest distance of a corner from the centre of mass [m]; zero without corners.
+    /// Largest distance of a corner from the centre of mass (m); zero without corners.
     #[must_use]
     pub fn radius(&self) -> f64 {
         let corners = self.facets.iter().flat_map(|facet| &facet.corners);
         corners.map(|&corner| dot(corner, corner).sqrt()).fold(0.0, f64::max)
     }
 
-    /// Largest reach from the centre of mass to either side, and up or down, as seen in `view` [m].
+    /// Largest reach from the centre of mass to either side, and up or down, as seen in `view` (m).
     #[must_use]
     pub fn reach(&self, attitude: BodyToEarth, view: View) -> (f64, f64) {
         let corners = self.facets.iter().flat_map(|facet| &facet.corners);
@@ -120,9 +120,9 @@ pub fn silhouette(
 }
 
 struct SeenFacet {
-    /// Right and up from the centre of mass [m].
+    /// Right and up from the centre of mass (m).
     corners: Vec<(f64, f64)>,
-    /// Mean reach of the corners towards the viewer [m].
+    /// Mean reach of the corners towards the viewer (m).
     nearness: f64,
     underside: bool,
 }

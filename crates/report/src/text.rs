@@ -32,7 +32,7 @@ pub fn layout(line: &str, weight: Weight) -> (Vec<PlacedGlyph>, u32) {
     (glyphs, x)
 }
 
-/// Width of one line [px] at `size` [px per em].
+/// Width of one line (px) at `size` [px per em].
 #[must_use]
 pub fn width(line: &str, size: f64, weight: Weight) -> f64 {
     f64::from(layout(line, weight).1) * size / UNITS_PER_EM
@@ -45,7 +45,7 @@ pub fn without_glyph(text: &str) -> Vec<char> {
     text.chars().filter(|&c| faces.iter().any(|face| face.glyph_index(c).is_none())).collect()
 }
 
-/// Breaks `text` at spaces into lines no wider than `widest` [px], never between a number and its unit.
+/// Breaks `text` at spaces into lines no wider than `widest` (px), never between a number and its unit.
 /// A word wider than that stands alone on its line.
 #[must_use]
 pub fn wrap(text: &str, size: f64, weight: Weight, widest: f64) -> Vec<String> {

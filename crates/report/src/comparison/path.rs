@@ -12,9 +12,9 @@ use crate::silhouette::{Placing, silhouette};
 use crate::text;
 use crate::ticks::Span;
 
-/// Size of a silhouette [px]: models would be specks at the scale of the path, so they are enlarged.
+/// Size of a silhouette (px): models would be specks at the scale of the path, so they are enlarged.
 const SILHOUETTE: f64 = 86.0;
-/// Least and greatest height of the chart [px].
+/// Least and greatest height of the chart (px).
 const HEIGHTS: (f64, f64) = (150.0, 420.0);
 
 pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
@@ -99,7 +99,7 @@ fn fitted(corner: Point, x: Span, y: Span, pads: Pads) -> Frame {
     Frame::equal_scale(corner, PAGE_WIDTH - 2.0 * MARGIN - TICK_ROOM - LABEL_ROOM, HEIGHTS, x, y, pads)
 }
 
-/// How far the silhouettes reach from their places: sideways, and up or down the page [m].
+/// How far the silhouettes reach from their places: sideways, and up or down the page (m).
 fn models_reach(page: &ComparisonPage) -> (f64, f64) {
     let interval = interval_s(page);
     let attitudes = [&page.without, &page.with]
@@ -109,7 +109,7 @@ fn models_reach(page: &ComparisonPage) -> (f64, f64) {
     reaches.fold((0.0, 0.0), |most: (f64, f64), reach| (most.0.max(reach.0), most.1.max(reach.1)))
 }
 
-/// The largest of these round factors that keeps a model of this size [px] within [`SILHOUETTE`].
+/// The largest of these round factors that keeps a model of this size (px) within [`SILHOUETTE`].
 fn enlargement(true_size: f64) -> f64 {
     let steps = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 30.0, 50.0, 100.0];
     steps.into_iter().rfind(|step| step * true_size <= SILHOUETTE).unwrap_or(1.0)

@@ -9,7 +9,7 @@ use crate::sheet::{MARGIN, PAGE_WIDTH, Sheet};
 use crate::ticks::Span;
 
 const HEIGHT: f64 = 124.0;
-/// Room for the title of a chart, above it [px].
+/// Room for the title of a chart, above it (px).
 const TITLE_ROOM: f64 = 26.0;
 const GAP: f64 = 18.0;
 
