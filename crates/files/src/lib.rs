@@ -11,6 +11,7 @@ mod mix_file;
 mod nearest;
 mod reader;
 mod report;
+mod scenario_file;
 mod source;
 mod write;
 
@@ -19,5 +20,6 @@ pub use demo::demo_names;
 pub use find::{FindError, Kind, find};
 pub use mix_file::read_mix;
 pub use report::{Checked, Report};
+pub use scenario_file::read_scenario;
 pub use source::{LARGEST, OpenError, Place, Source};
 pub use write::{Existing, WriteError, write_file, write_folder};

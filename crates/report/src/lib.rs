@@ -13,6 +13,7 @@ pub mod frame;
 pub mod geometry;
 pub mod palette;
 pub mod png;
+pub mod run_page;
 pub mod sheet;
 pub mod signed;
 pub mod silhouette;
