@@ -6,6 +6,7 @@ use airframe::Geometry;
 use files::{Existing, write_folder};
 use manoeuvre::Scenario;
 use measure::DEG;
+use rayon::prelude::*;
 use report::palette::Ground;
 use report::run_page::{CAUTION, PERCENT, run_page};
 use serde_json::{Value, json};
@@ -87,14 +88,18 @@ fn write_plots(
     folder: &Path,
     force: bool,
 ) -> Result<Vec<PathBuf>, Trouble> {
-    let mut outputs = Vec::new();
-    let mut pictures = Vec::new();
-    for run in &comparison.runs {
-        let Some(geometry) = geometry_of(run, contestants) else { continue };
-        let stem = file_stem(&format!("{} {} rudder", run.airframe, run.side.word()));
-        pictures.push(folder.join(format!("{stem}.png")));
-        outputs.extend(run_page(run, scenario, geometry).files(&stem, Ground::Light, PICTURE_SCALE)?);
-    }
+    let pages: Vec<_> = comparison
+        .runs
+        .par_iter()
+        .filter_map(|run| {
+            let page = run_page(run, scenario, geometry_of(run, contestants)?);
+            let stem = file_stem(&format!("{} {} rudder", run.airframe, run.side.word()));
+            Some(page.files(&stem, Ground::Light, PICTURE_SCALE))
+        })
+        .collect();
+    let outputs = pages.into_iter().collect::<Result<Vec<_>, _>>()?.concat();
+    let pictures = outputs.iter().filter(|(name, _)| name.ends_with(".png"));
+    let pictures = pictures.map(|(name, _)| folder.join(name)).collect();
     let existing = if force { Existing::Replace } else { Existing::Keep };
     write_folder(folder, &outputs, existing)?;
     Ok(pictures)
@@ -107,7 +112,7 @@ fn geometry_of<'a>(run: &Run, contestants: &'a [Contestant]) -> Option<&'a Geome
 fn print_words(comparison: &Comparison, scenario: &Scenario, plots: &[PathBuf]) {
     println!("{}: {}\n", scenario.name, scenario.about);
     for (i, run) in comparison.runs.iter().enumerate() {
-        println!("{}", run.sentence);
+        println!("{}\n  {}", run.sentence, run.held);
         if let Some(plot) = plots.get(i) {
             println!("  plot: {}", plot.display());
         }
@@ -141,6 +146,7 @@ fn run_json(run: &Run) -> Value {
         "side": run.side.word(),
         "blends": run.blends,
         "sentence": run.sentence,
+        "held": run.held,
         "flights": run.flights.iter().map(flight_json).collect::<Vec<_>>(),
     })
 }

@@ -81,7 +81,7 @@ pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f6
     let span = flown.legs.get(index)?;
     let leg = flown.samples.get(span.first..span.end)?;
     let (start, end) = (leg.first()?, leg.last()?);
-    let line = Line::new(start, flown.samples.first()?, side.sign() * judged.bank, wind);
+    let line = Line::new(start, side.sign() * judged.bank, wind);
     let headline = &leg[((HEADLINE / TICK).round() as usize).min(leg.len() - 1)];
     let half = &leg[leg.len() / 2..];
     let mean = |stick: usize| half.iter().map(|s| s.sticks[stick]).sum::<f64>() / half.len() as f64;
@@ -135,10 +135,8 @@ pub fn drifts(
 ) -> Vec<Drift> {
     let Some((index, judged)) = judged_leg(scenario) else { return Vec::new() };
     let Some(span) = flown.legs.get(index) else { return Vec::new() };
-    let (Some(start), Some(entry)) = (flown.samples.get(span.first), flown.samples.first()) else {
-        return Vec::new();
-    };
-    let line = Line::new(start, entry, side.sign() * judged.bank, wind);
+    let Some(start) = flown.samples.get(span.first) else { return Vec::new() };
+    let line = Line::new(start, side.sign() * judged.bank, wind);
     let first = span.first.saturating_sub((before / TICK).round() as usize);
     flown.samples[first..span.end].iter().map(|s| line.drift(s)).collect()
 }
@@ -147,8 +145,8 @@ fn judged_leg(scenario: &Scenario) -> Option<(usize, Judged)> {
     scenario.legs.iter().enumerate().find_map(|(i, leg)| Some((i, leg.judged?)))
 }
 
-/// The judged line: through the model where the leg begins, along its track then, at the judged
-/// bank.
+/// The judged line: from where the model is when the leg begins, along its path then, at the
+/// judged bank. What is judged is the bend, not how well the leg was entered.
 struct Line {
     start: Sample,
     wind: Vector3<f64>,
@@ -161,8 +159,8 @@ struct Line {
 }
 
 impl Line {
-    fn new(start: &Sample, entry: &Sample, bank: f64, wind: &Vector3<f64>) -> Self {
-        let track = View::of(&entry.state, wind).track();
+    fn new(start: &Sample, bank: f64, wind: &Vector3<f64>) -> Self {
+        let track = View::of(&start.state, wind).track();
         let (sin, cos) = libm::sincos(track);
         let euler = Euler::from_attitude(&start.state.body.attitude);
         Self {
@@ -219,12 +217,19 @@ impl Line {
     }
 }
 
-/// Followers whose command stood at its stop, in canonical order.
+/// Followers whose surface or stick stood at its stop, in canonical order.
 fn stops(leg: &[Sample]) -> Vec<Follower> {
     let stopped = |follower: Follower| {
+        let stick = match follower {
+            Follower::Aileron => Some(0),
+            Follower::Elevator => Some(1),
+            Follower::Rudder => Some(2),
+            _ => None,
+        };
         leg.iter().any(|s| {
-            let at_stop = s.commands.get(follower).abs() >= 1.0 - STOP && follower != Follower::Throttle;
-            at_stop || s.commands.limits.contains(follower)
+            let at_stop = |share: f64| share.abs() >= 1.0 - STOP;
+            let surface = follower != Follower::Throttle && at_stop(s.commands.get(follower));
+            surface || stick.is_some_and(|i| at_stop(s.sticks[i])) || s.commands.limits.contains(follower)
         })
     };
     Follower::ALL.into_iter().filter(|&f| stopped(f)).collect()

@@ -30,7 +30,7 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
     ComparisonPage {
         title: format!("{}, {}, {}", run.airframe, scenario.name, side_words(run.side)),
         sentence: run.sentence.clone(),
-        notes: vec![PERCENT.to_owned(), CAUTION.to_owned()],
+        notes: vec![capital(&run.held), PERCENT.to_owned(), CAUTION.to_owned()],
         path_title: "The path, seen from above".to_owned(),
         view: path_view(run.side),
         model: shape(geometry),
@@ -47,6 +47,12 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
         ],
         controls: controls(run, &without, &with),
     }
+}
+
+/// As a sentence.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
 fn reach(drifts: &[Drift]) -> f64 {
@@ -70,22 +76,22 @@ fn angle(up: &str, down: &str) -> Signed {
     Signed { unit: "deg".to_owned(), decimals: 0, up: up.to_owned(), down: down.to_owned(), least_axis: 10.0 }
 }
 
-fn share(up: &str, down: &str) -> Signed {
-    Signed { unit: "%".to_owned(), decimals: 1, up: up.to_owned(), down: down.to_owned(), least_axis: 5.0 }
+fn share(decimals: usize, up: &str, down: &str) -> Signed {
+    Signed { unit: "%".to_owned(), decimals, up: up.to_owned(), down: down.to_owned(), least_axis: 5.0 }
 }
 
 fn controls(run: &Run, without: &[Drift], with: &[Drift]) -> Vec<Strip> {
     let level = run.level;
     let percent = 100.0;
     let mut rudder =
-        strip("Rudder stick", share("right", "left"), without, with, |d| percent * d.sample.sticks[2]);
+        strip("Rudder stick", share(0, "right", "left"), without, with, |d| percent * d.sample.sticks[2]);
     rudder.limits = stops(without, with);
     vec![
         rudder,
-        strip("Elevator, from trim", share("up", "down"), without, with, |d| {
+        strip("Elevator, from trim", share(1, "up", "down"), without, with, |d| {
             percent * (d.sample.commands.elevator - level.elevator)
         }),
-        strip("Aileron, from trim", share("right", "left"), without, with, |d| {
+        strip("Aileron, from trim", share(1, "right", "left"), without, with, |d| {
             percent * (d.sample.commands.aileron - level.aileron)
         }),
     ]
@@ -96,7 +102,7 @@ fn stops(without: &[Drift], with: &[Drift]) -> Vec<LimitSpan> {
     let stopped: Vec<f64> = without
         .iter()
         .zip(with)
-        .filter(|(a, b)| a.sample.commands.rudder.abs().max(b.sample.commands.rudder.abs()) >= 1.0 - 1e-6)
+        .filter(|(a, b)| a.sample.sticks[2].abs().max(b.sample.sticks[2].abs()) >= 1.0 - 1e-6)
         .map(|(d, _)| d.time)
         .collect();
     match (stopped.first(), stopped.last()) {

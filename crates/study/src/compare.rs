@@ -1,4 +1,4 @@
-use crate::sentence::sentence;
+use crate::sentence::{held, sentence};
 use aero::Coefficients;
 use airframe::Geometry;
 use flight::{Air, Bench, Surroundings, WindFault};
@@ -37,6 +37,8 @@ pub struct Run {
     pub level: TrimSetting,
     /// The result in one sentence.
     pub sentence: String,
+    /// What the pilot's hand did on the line, without and with, in words.
+    pub held: String,
     /// Without the blends, with them.
     pub flights: [Flight; 2],
 }
@@ -199,7 +201,16 @@ impl Run {
     fn new(pair: &Pair, side: Side, flights: [Flight; 2]) -> Self {
         let airframe = pair.rigs[0].name.clone();
         let sentence = sentence(&airframe, side, &pair.blends, &flights);
-        Self { airframe, side, blends: pair.blends.clone(), level: pair.rigs[0].level, sentence, flights }
+        let held = held(&flights);
+        Self {
+            airframe,
+            side,
+            blends: pair.blends.clone(),
+            level: pair.rigs[0].level,
+            sentence,
+            held,
+            flights,
+        }
     }
 }
 

@@ -8,6 +8,9 @@ use measure::{DEG, Side};
 /// (about 2 % or half a degree; common practice, no source).
 const FLOOR: f64 = 0.02;
 
+/// A loss of height that is worth a word [m] (judgement).
+const SINKING: f64 = 10.0;
+
 /// `"right rudder (left wing down)"`.
 #[must_use]
 pub fn side_words(side: Side) -> String {
@@ -65,28 +68,35 @@ fn percent(share: f64) -> String {
 
 /// The whole sentence: without the blends, with them, and whether they are worth having.
 pub(crate) fn sentence(airframe: &str, side: Side, blends: &[String], flights: &[Flight; 2]) -> String {
-    let [without, with] = flights;
-    let (them, blends_words) = if blends.len() == 1 { ("it", "the blend") } else { ("them", "the blends") };
-    let lead = &without.verdict;
+    let [without, with] = flights.each_ref().map(|flight| &flight.verdict);
+    let (blend, them) = if blends.len() == 1 { ("the blend", "it") } else { ("the blends", "them") };
     let mut text = format!(
-        "{airframe}, {}, {} at {:.0} m/s: left alone for 2 s without {blends_words} it {} and {}{}; with {them} it {} \
-         and {}{}; held by hand the pass takes {} without and {} with {them}",
+        "{airframe}, {}, {} at {:.0} m/s, left alone for 2 s: without {blend} it {} and {}{}; with {them} it {} and {}{}",
         side_words(side),
-        percent(lead.rudder),
-        lead.speed,
-        bend(lead),
-        roll(lead),
-        remarks(lead),
-        bend(&with.verdict),
-        roll(&with.verdict),
-        remarks(&with.verdict),
-        work(without),
-        work(with),
+        percent(without.rudder),
+        without.speed,
+        bend(without),
+        roll(without),
+        remarks(without),
+        bend(with),
+        roll(with),
+        remarks(with),
     );
-    if without.held_elevator.abs() < FLOOR && without.held_aileron.abs() < FLOOR {
-        text += ", so it hardly needs one";
+    if hardly_needed(&flights[0]) {
+        text += ", but it hardly needs one";
     }
     text + "."
+}
+
+/// Whether a hand holds the line with so little that no linkage would show it.
+fn hardly_needed(without: &Flight) -> bool {
+    without.held_elevator.abs() < FLOOR && without.held_aileron.abs() < FLOOR
+}
+
+/// What the pilot's hand did on the line: directly the missing blend.
+pub(crate) fn held(flights: &[Flight; 2]) -> String {
+    let [without, with] = flights.each_ref().map(work);
+    format!("held on the line by hand: {without} stick without, {with} stick with")
 }
 
 fn work(flight: &Flight) -> String {
@@ -106,6 +116,9 @@ const fn right_left(signed: f64) -> &'static str {
 /// What else a pilot must know: stops that were reached, a pass that ended early.
 fn remarks(v: &Verdict) -> String {
     let mut remarks: Vec<String> = v.limits.iter().map(|l| format!("{} at its stop", l.word())).collect();
+    if v.height < -SINKING {
+        remarks.push(format!("sinks {:.0} m in the pass", -v.height));
+    }
     if !v.complete {
         remarks.push("the flight ended early".to_owned());
     }
