@@ -26,7 +26,10 @@ fn same_bits(a: &Flown, b: &Flown) -> bool {
             .flat_map(|s| {
                 let body = s.state.body;
                 let numbers = [body.position, body.velocity, body.rate].map(|v| [v.x, v.y, v.z]).concat();
-                numbers.into_iter().chain(body.attitude.coords.iter().copied().collect::<Vec<_>>()).chain([s.state.rotor])
+                numbers
+                    .into_iter()
+                    .chain(body.attitude.coords.iter().copied().collect::<Vec<_>>())
+                    .chain([s.state.rotor])
             })
             .map(f64::to_bits)
             .collect()

@@ -22,14 +22,19 @@ fn words_and_plots() {
     let sentences: Vec<&str> = words.lines().filter(|l| l.contains(" rudder (")).collect();
     assert_eq!(sentences.len(), 4, "{words}");
     let plots = folder.path().join("countermix-out/knife-edge-pass");
-    for (airframe, side) in [("larkspur", "left"), ("larkspur", "right"), ("foxglove", "left"), ("foxglove", "right")] {
+    for (airframe, side) in
+        [("larkspur", "left"), ("larkspur", "right"), ("foxglove", "left"), ("foxglove", "right")]
+    {
         let stem = plots.join(format!("{airframe}-{side}-rudder"));
         let svg = std::fs::read_to_string(stem.with_extension("svg")).unwrap();
         let sentence = sentences
             .iter()
             .find(|s| s.to_lowercase().starts_with(airframe) && s.contains(&format!("{side} rudder (")))
             .unwrap();
-        assert!(svg.contains(&sentence.replace('"', "&quot;")) || svg.contains(*sentence), "the same sentence");
+        assert!(
+            svg.contains(&sentence.replace('"', "&quot;")) || svg.contains(*sentence),
+            "the same sentence"
+        );
         let png = std::fs::read(stem.with_extension("png")).unwrap();
         assert_eq!(&png[..4], b"\x89PNG");
     }
@@ -74,9 +79,16 @@ fn json_has_what_it_promises() {
         let labels: Vec<&str> = flights.iter().map(|f| f["label"].as_str().unwrap()).collect();
         assert_eq!(labels, ["without", "with"]);
         for flight in flights {
-            for key in
-                ["heading_2s_deg", "bank_2s_deg", "path_2s_m", "drift_m", "held_elevator", "held_aileron", "marks", "marks_exact"]
-            {
+            for key in [
+                "heading_2s_deg",
+                "bank_2s_deg",
+                "path_2s_m",
+                "drift_m",
+                "held_elevator",
+                "held_aileron",
+                "marks",
+                "marks_exact",
+            ] {
                 assert!(flight[key].as_f64().unwrap().is_finite(), "{key}");
             }
             assert!(flight["limits"].is_array());
@@ -98,7 +110,10 @@ fn foxglove_needs_its_blends() {
         let of = |flight: usize, key: &str| run["flights"][flight][key].as_f64().unwrap();
         let work = |flight: usize| of(flight, "held_elevator").abs() + of(flight, "held_aileron").abs();
         if run["airframe"] == "Foxglove" {
-            assert!(of(0, "bank_2s_deg") > 45.0 && of(0, "heading_2s_deg") < -15.0, "rolls out, tucks: {run}");
+            assert!(
+                of(0, "bank_2s_deg") > 45.0 && of(0, "heading_2s_deg") < -15.0,
+                "rolls out, tucks: {run}"
+            );
             assert!(of(1, "bank_2s_deg").abs() < 0.3 * of(0, "bank_2s_deg"), "{run}");
             assert!(work(1) < 0.3 * work(0), "{run}");
             assert!(of(1, "marks_exact") > of(0, "marks_exact") + 3.0, "{run}");
@@ -130,8 +145,12 @@ fn a_mix_that_moves_a_missing_surface_names_both() {
     let folder = tempfile::tempdir().unwrap();
     let mix = "name = \"with flaps\"\n[[blend]]\nname = \"flap it\"\nfrom = \"rudder\"\nto = \"flap\"\nleft = \"5 %\"\nright = \"5 %\"\nengaged = \"always\"\n";
     std::fs::write(folder.path().join("flaps.toml"), mix).unwrap();
-    let output = countermix(&["compare", "knife-edge-pass", "larkspur", "--mix", "flaps.toml"], folder.path());
+    let output =
+        countermix(&["compare", "knife-edge-pass", "larkspur", "--mix", "flaps.toml"], folder.path());
     assert_eq!(output.status.code(), Some(2));
     let words = text(&output.stderr);
-    assert!(words.contains("flap it") && words.contains("with flaps") && words.contains("Larkspur"), "{words}");
+    assert!(
+        words.contains("flap it") && words.contains("with flaps") && words.contains("Larkspur"),
+        "{words}"
+    );
 }

@@ -66,8 +66,14 @@ fn right_aileron_rolls_right() {
         let rig = rig(&geometry(name), &plain_mix());
         let right = answer(&rig, stick(Stick::Aileron, 0.3));
         assert!(right.roll > 0.3, "{name}: {}", right.roll);
-        assert!(right.deflections[surface(&rig, Part::Wing, "aileron", Some(Side::Left))] > 0.05, "left one down");
-        assert!(right.deflections[surface(&rig, Part::Wing, "aileron", Some(Side::Right))] < -0.05, "right one up");
+        assert!(
+            right.deflections[surface(&rig, Part::Wing, "aileron", Some(Side::Left))] > 0.05,
+            "left one down"
+        );
+        assert!(
+            right.deflections[surface(&rig, Part::Wing, "aileron", Some(Side::Right))] < -0.05,
+            "right one up"
+        );
         assert!(answer(&rig, stick(Stick::Aileron, -0.3)).roll < -0.3, "{name}");
     }
 }
@@ -79,7 +85,10 @@ fn up_elevator_raises_the_nose() {
         let up = answer(&rig, stick(Stick::Elevator, 0.2));
         assert!(up.pitch > 0.1 && up.up > 0.1, "{name}: {} {}", up.pitch, up.up);
         for side in [Side::Left, Side::Right] {
-            assert!(up.deflections[surface(&rig, Part::Tailplane, "elevator", Some(side))] < -0.02, "trailing edge up");
+            assert!(
+                up.deflections[surface(&rig, Part::Tailplane, "elevator", Some(side))] < -0.02,
+                "trailing edge up"
+            );
         }
         assert!(answer(&rig, stick(Stick::Elevator, -0.2)).pitch < -0.1, "{name}");
     }
@@ -125,7 +134,12 @@ fn the_door_lever_opens_the_door_and_brakes() {
     let lever = rig.program.lever("door").unwrap();
     let open = answer(&rig, |hand| hand.set_lever(lever, 1.0).unwrap());
     let door = rig.surfaces.iter().position(|s| s.part == Part::Fittings).unwrap();
-    assert!(open.deflections[door] > 0.5 && open.forward < -0.05, "{} {}", open.deflections[door], open.forward);
+    assert!(
+        open.deflections[door] > 0.5 && open.forward < -0.05,
+        "{} {}",
+        open.deflections[door],
+        open.forward
+    );
 }
 
 /// Trimmed, and left alone, a model stays level for a second.
