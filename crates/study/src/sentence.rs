@@ -71,7 +71,7 @@ pub(crate) fn sentence(airframe: &str, side: Side, blends: &[String], flights: &
     let [without, with] = flights.each_ref().map(|flight| &flight.verdict);
     let (blend, them) = if blends.len() == 1 { ("the blend", "it") } else { ("the blends", "them") };
     let mut text = format!(
-        "{airframe}, {}, {} at {:.0} m/s, left alone for 2 s: without {blend} it {} and {}{}; with {them} it {} and {}{}",
+        "{airframe}, {} at {} and {:.0} m/s, left alone for 2 s: without {blend} it {} and {}{}; with {them} it {} and {}{}",
         side_words(side),
         percent(without.rudder),
         without.speed,
@@ -83,7 +83,7 @@ pub(crate) fn sentence(airframe: &str, side: Side, blends: &[String], flights: &
         remarks(with),
     );
     if hardly_needed(&flights[0]) {
-        text += ", but it hardly needs one";
+        text += &format!("; it hardly needs {them}");
     }
     text + "."
 }
