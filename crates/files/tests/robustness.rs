@@ -1,7 +1,7 @@
 //! No text makes the readers panic, hang or overflow the stack.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests")]
 
-use files::{Kind, Source, demo_names, find, read_airframe, read_mix};
+use files::{Kind, Source, demo_names, find, read_airframe, read_mix, read_scenario};
 use proptest::prelude::*;
 use proptest::sample::Index;
 
@@ -15,6 +15,9 @@ fn survives(text: &str) {
         assert!(report.stops() && report.to_string().contains("found: "));
     }
     if let Err(report) = read_mix(Source::new("m", text)) {
+        assert!(report.stops() && report.to_string().contains("found: "));
+    }
+    if let Err(report) = read_scenario(Source::new("s", text)) {
         assert!(report.stops() && report.to_string().contains("found: "));
     }
 }
@@ -99,7 +102,7 @@ fn with_slip(text: &str, slip: &Slip) -> String {
 proptest! {
     #[test]
     fn slips_of_the_pen_never_panic(
-        kind in prop::sample::select(vec![Kind::Airframe, Kind::Mix]),
+        kind in prop::sample::select(vec![Kind::Airframe, Kind::Mix, Kind::Scenario]),
         which in any::<Index>(),
         slips in prop::collection::vec(slip(), 1..6),
     ) {

@@ -1,0 +1,53 @@
+//! Whole flights: ten seconds by hand of a script, a manoeuvre, a comparison.
+#![allow(missing_docs, reason = "criterion's macros make undocumented items")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a bench may stop")]
+
+#[path = "../tests/support/mod.rs"]
+mod support;
+
+use aero::Coefficients;
+use criterion::{Criterion, criterion_group, criterion_main};
+use flight::Bench;
+use manoeuvre::{Following, Rig, fly, tick};
+use measure::{Side, Stick};
+use std::hint::black_box;
+use study::{Contestant, compare};
+use support::{geometry, mix, plain_mix, rig, scenario, trimmed};
+
+/// Ten seconds, 500 ticks, a new stick position every 1.3 s.
+fn ten_seconds(rig: &Rig, bench: &mut Bench) -> f64 {
+    let (mut memory, mut hand, _) = trimmed(rig, bench);
+    for k in 0..500 {
+        let kick = [0.0, 0.3, -0.3, 0.1][(k / 65) % 4];
+        hand.set_stick(Stick::Aileron, kick).unwrap();
+        hand.set_stick(Stick::Rudder, -kick).unwrap();
+        tick(rig, &mut memory, &hand, bench).unwrap();
+    }
+    memory.state.body.position.x
+}
+
+fn flights(c: &mut Criterion) {
+    let larkspur = rig(&geometry("larkspur"), &plain_mix());
+    let mut bench = Bench::new(&larkspur.aircraft);
+    c.bench_function("larkspur: ten seconds", |b| b.iter(|| ten_seconds(black_box(&larkspur), &mut bench)));
+
+    let scenario = scenario("knife-edge-pass");
+    c.bench_function("larkspur: a knife-edge pass, left alone", |b| {
+        b.iter(|| {
+            fly(&larkspur, &scenario, Side::Right, Following::LeftAlone, &mut bench).unwrap().samples.len()
+        });
+    });
+
+    let geometry_of = geometry("larkspur");
+    c.bench_function("larkspur: from geometry to a trimmed rig", |b| {
+        b.iter(|| rig(black_box(&geometry_of), &plain_mix()).trim.elevator);
+    });
+
+    let contestants = ["larkspur", "foxglove"].map(|n| Contestant { geometry: geometry(n), mix: mix(n) });
+    c.bench_function("compare: two models, both rudders", |b| {
+        b.iter(|| compare(&contestants, &scenario, &Coefficients::default()).unwrap().runs.len());
+    });
+}
+
+criterion_group!(benches, flights);
+criterion_main!(benches);
