@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use measure::Span;
 
-/// Largest file that is read [bytes]. A hundred times the largest airframe anybody would measure.
+/// Largest file that is read \[bytes\]. A hundred times the largest airframe anybody would measure.
 pub const LARGEST: u64 = 4_000_000;
 
 /// A text to be read, and the name that its faults are reported under.
@@ -129,7 +129,7 @@ pub enum OpenError {
     TooLarge {
         /// As asked for.
         path: PathBuf,
-        /// Its size [bytes].
+        /// Its size \[bytes\].
         size: u64,
     },
     /// Text in two-byte characters.
