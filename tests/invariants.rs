@@ -66,7 +66,7 @@ fn mirror_images_feel_mirror_images() {
     for name in DEMOS {
         let geometry = geometry(name);
         let mut model = Model::prepare(&geometry, &aero::Coefficients::default());
-        model.propulsor = None;
+        model = model.without_propulsor();
         let mut scratch = Scratch::new(&model);
         let mut dice = Dice(7);
         for i in 0..400 {
@@ -187,7 +187,7 @@ fn interval<'a>(
 #[test]
 fn fourth_order_through_kinks_and_ticks() {
     let mut rig = rig(&geometry("larkspur"), &plain_mix());
-    rig.aircraft.model.propulsor = None;
+    rig.aircraft.model = rig.aircraft.model.without_propulsor();
     let mut bench = Bench::new(&rig.aircraft);
     let course = Course { speed: 28.0, climb: 0.0, bank: -core::f64::consts::FRAC_PI_2, throttle: Some(0.0) };
     let side = rig

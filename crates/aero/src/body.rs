@@ -4,6 +4,7 @@ use nalgebra::Vector3;
 
 use crate::causes::Cause;
 use crate::coefficients::Coefficients;
+use crate::columns::multiply;
 use crate::instant::Instant;
 use crate::jet::gain;
 use crate::local_flow::LocalFlow;
@@ -11,7 +12,6 @@ use crate::model::{Model, Room};
 use crate::propulsor::Propulsor;
 use crate::strip::cross_flow_length_factor;
 use crate::tally::{Effect, Tally};
-use crate::wing::multiply;
 
 /// Number of slices of the body.
 pub(crate) const BODY_STRIPS: usize = 14;
@@ -19,15 +19,15 @@ pub(crate) const BODY_STRIPS: usize = 14;
 /// A slice of the fuselage, body axes. "Side" is the force along y, "lift" along z.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BodyStrip {
-    /// Middle [m].
+    /// Middle \[m\].
     pub x: f64,
-    /// Length [m].
+    /// Length \[m\].
     pub length: f64,
-    /// Height [m].
+    /// Height \[m\].
     pub height: f64,
-    /// Width [m].
+    /// Width \[m\].
     pub width: f64,
-    /// z of the middle of the section [m].
+    /// z of the middle of the section \[m\].
     pub z: f64,
     /// Apparent-mass area of the front face against sideways flow [m^2].
     pub side_front: f64,
@@ -51,7 +51,7 @@ pub struct BodyStrip {
     pub wing_side: f64,
 }
 
-/// x of the faces between the slices, nose to tail [m].
+/// x of the faces between the slices, nose to tail \[m\].
 pub(crate) fn faces(body: &BodyLine) -> Vec<f64> {
     let step = (body.tail() - body.nose()) / BODY_STRIPS as f64;
     (0..=BODY_STRIPS)
@@ -187,10 +187,10 @@ fn nearest(strips: &[BodyStrip], x: f64) -> usize {
 pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &mut Room, tally: &mut T) {
     let whole = at.causes.has(Cause::BodyForces);
     if whole {
-        multiply(&model.wash.field, &s.circulation[..model.wing_strips], &mut s.body_wash);
+        multiply(&model.parts.wash.field, &s.circulation[..model.wing_strips], &mut s.body_wash);
     }
     let (u, om) = (local.flow, at.rate);
-    for (i, b) in model.body.iter().enumerate() {
+    for (i, b) in model.parts.body.iter().enumerate() {
         let here = Vector3::new(b.x, 0.0, b.z);
         let l = u + om.cross(&here);
         let along = l.x + local.jet.map_or(0.0, |jet| jet.added(model.body_gain[i]));
@@ -200,7 +200,8 @@ pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &
             continue;
         }
         let (front, rear) = (b.x + 0.5 * b.length, b.x - 0.5 * b.length);
-        let lift_at = |x: f64, face: usize| (u.z - om.y * x - s.body_wash[face]) * model.wash.open[face];
+        let lift_at =
+            |x: f64, face: usize| (u.z - om.y * x - s.body_wash[face]) * model.parts.wash.open[face];
         let side_at = |x: f64| u.y + om.z * x - om.x * b.z;
         let (lift_front, lift_rear) = (lift_at(front, i), lift_at(rear, i + 1));
         let cross = (l.y * l.y + l.z * l.z).sqrt();

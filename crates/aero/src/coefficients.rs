@@ -44,7 +44,7 @@ macro_rules! coefficients {
 coefficients! {
     /// Lift slope of a section as a share of 2 pi.
     section_slope = 0.95 in 0.90 .. 1.00, "thickness and Reynolds number; judgement";
-    /// Half-width of the step from attached to separated flow [rad]; larger is softer.
+    /// Half-width of the step from attached to separated flow \[rad\]; larger is softer.
     separation_width = 0.035 in 0.02 .. 0.07, "set on a tunnel model's lift near separation";
     /// How much a flap's or camber's shift of lift moves the separation angle towards lower
     /// incidence, as a share of the shift.
@@ -53,7 +53,7 @@ coefficients! {
     flap_floor = 0.40 in 0.40 .. 0.40, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
     /// Share that is lost on the way there.
     flap_gain = 0.45 in 0.45 .. 0.45, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
-    /// Deflection at which half of it is lost [rad].
+    /// Deflection at which half of it is lost \[rad\].
     flap_angle = 0.75 in 0.75 .. 0.75, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
     /// Scale on the flap effectiveness.
     flap_scale = 1.0 in 0.9 .. 1.1, "judgement";

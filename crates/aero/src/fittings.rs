@@ -22,7 +22,7 @@ pub struct Door {
     pub hinge: Vector3<f64>,
     /// Area [m^2].
     pub area: f64,
-    /// Hinge to free edge [m].
+    /// Hinge to free edge \[m\].
     pub length: f64,
     /// Drag area of the opening [m^2].
     pub opening: f64,
@@ -31,12 +31,12 @@ pub struct Door {
 }
 
 pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, tally: &mut T) {
-    for item in &model.drag_items {
+    for item in &model.parts.drag_items {
         let l = velocity(at, item.position);
         let force = l * (-0.5 * at.density * item.drag_area * l.norm());
         tally.add(Part::Fittings, Effect::Plate, force, item.position, Vector3::zeros());
     }
-    for door in &model.doors {
+    for door in &model.parts.doors {
         let (force, point) = door_force(door, at);
         tally.add(Part::Fittings, Effect::Plate, force, point, Vector3::zeros());
     }

@@ -27,7 +27,7 @@ pub fn flap_moment(e: f64) -> f64 {
     -2.0 * (e * rest * rest * rest).max(0.0).sqrt()
 }
 
-/// Share of the thin-aerofoil flap effect that a real flap reaches at deflection `d` [rad].
+/// Share of the thin-aerofoil flap effect that a real flap reaches at deflection `d` \[rad\].
 #[must_use]
 pub fn flap_effectiveness(c: &Coefficients, d: f64) -> f64 {
     let x = d.abs() / c.flap_angle;
@@ -51,7 +51,7 @@ pub(crate) struct FlapState {
     /// sin and cos of what is added to the incidence to give the lifting angle.
     pub(crate) sin_lift: f64,
     pub(crate) cos_lift: f64,
-    /// What is added to the incidence before it is held against the separation angle [rad].
+    /// What is added to the incidence before it is held against the separation angle \[rad\].
     pub(crate) separation: f64,
     /// No less than the tangent of its size; infinite where that is large.
     pub(crate) separation_tan: f64,

@@ -3,7 +3,7 @@ use nalgebra::Vector3;
 
 use crate::causes::Causes;
 
-/// Deflection of every surface [rad], by its index in the airframe's list; positive moves the
+/// Deflection of every surface \[rad\], by its index in the airframe's list; positive moves the
 /// trailing edge down, a rudder's to the left, opens a door.
 pub type Deflections = [f64; MAX_SURFACES];
 
@@ -16,7 +16,7 @@ pub struct Instant {
     pub rate: Vector3<f64>,
     /// Velocity of the air over ground [m/s].
     pub air: Vector3<f64>,
-    /// Deflection of every surface [rad].
+    /// Deflection of every surface \[rad\].
     pub deflections: Deflections,
     /// 0 idle .. 1 full.
     pub throttle: f64,

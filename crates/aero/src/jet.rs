@@ -54,11 +54,11 @@ pub(crate) struct JetFlow {
 /// What a point's place behind the disc fixes once and for all.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct JetSpot {
-    /// Distance behind the disc, not below 0 [m].
+    /// Distance behind the disc, not below 0 \[m\].
     behind: f64,
-    /// From the axis to the point [m].
+    /// From the axis to the point \[m\].
     off_axis: Vector3<f64>,
-    /// Its length [m].
+    /// Its length \[m\].
     distance: f64,
     /// Speed added there on the axis per induced speed: 1 at the disc, 2 far behind.
     gain: f64,
@@ -82,7 +82,7 @@ impl JetSpot {
     }
 }
 
-/// Speed on the axis `behind` a disc [m] over that at the disc.
+/// Speed on the axis `behind` a disc \[m\] over that at the disc.
 pub(crate) fn gain(behind: f64, radius: f64) -> f64 {
     1.0 + behind / (behind * behind + radius * radius).sqrt()
 }

@@ -1,9 +1,9 @@
 use nalgebra::{DMatrix, Vector3};
 
 use crate::coefficients::Coefficients;
+use crate::columns::multiply;
 use crate::strip::Strip;
 use crate::vortex::{bound, horseshoe, leg};
-use crate::wing::multiply;
 
 /// Core of the lattice's own vortices [m^2]: only guards points in line with a vortex.
 const CORE2: f64 = 1e-9;

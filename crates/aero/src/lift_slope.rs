@@ -2,7 +2,7 @@
 
 use core::f64::consts::PI;
 
-/// Lift slope [1/rad] of a surface of aspect ratio `aspect` and sweep `sweep` [rad], section
+/// Lift slope [1/rad] of a surface of aspect ratio `aspect` and sweep `sweep` \[rad\], section
 /// slope 2 pi times `section`.
 /// Source: Helmbold, Jahrbuch 1942 der Deutschen Luftfahrtforschung (form from a secondary text).
 #[must_use]

@@ -23,11 +23,11 @@ pub(crate) struct LocalFlow {
 impl LocalFlow {
     pub(crate) fn new(model: &Model, at: &Instant, jet: Option<Jet>) -> Self {
         let flow = at.velocity - at.air;
-        let c: &Coefficients = &model.coefficients;
+        let c: &Coefficients = &model.parts.coefficients;
         Self {
             flow,
             rate: at.rate,
-            field: BodyField::new(flow, at.rate, model.lee_onset, c, at.causes),
+            field: BodyField::new(flow, at.rate, model.parts.lee_onset, c, at.causes),
             vortices: BodyVortices::new(flow, at.rate, c),
             jet,
         }
@@ -51,7 +51,7 @@ impl LocalFlow {
 /// What a strip's place fixes once and for all.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Spot {
-    /// Half a chord behind the quarter chord [m].
+    /// Half a chord behind the quarter chord \[m\].
     point: Vector3<f64>,
     field: FieldSpot,
     jet: JetSpot,

@@ -7,17 +7,16 @@ use crate::tally::Total;
 /// Where the neutral point lies, propeller removed, body axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Margin {
-    /// Neutral point behind the centre of mass, by lift [m].
+    /// Neutral point behind the centre of mass, by lift \[m\].
     pub behind: f64,
-    /// The same by the force along body z [m]; differs by a fraction of a percent of the chord.
+    /// The same by the force along body z \[m\]; differs by a fraction of a percent of the chord.
     pub behind_by_normal_force: f64,
 }
 
 /// The static margin at `speed` [m/s], between 0.01 and 0.05 rad of incidence.
 #[must_use]
 pub fn margin(model: &Model, speed: f64) -> Margin {
-    let mut glider = model.clone();
-    glider.propulsor = None;
+    let glider = model.without_propulsor();
     let mut scratch = Scratch::new(&glider);
     let mut look = |incidence: f64| {
         let (sin, cos) = libm::sincos(incidence);

@@ -6,13 +6,13 @@ use core::f64::consts::PI;
 pub struct Motor {
     /// Torque per current, and voltage per angular speed [N m/A = V s].
     pub constant: f64,
-    /// Resistance of motor, controller and battery [ohm].
+    /// Resistance of motor, controller and battery \[ohm\].
     pub resistance: f64,
-    /// Voltage at full throttle [V].
+    /// Voltage at full throttle \[V\].
     pub voltage: f64,
     /// Share of the voltage at idle.
     pub idle: f64,
-    /// Current that only overcomes friction [A].
+    /// Current that only overcomes friction \[A\].
     pub friction: f64,
 }
 
@@ -21,7 +21,7 @@ const FREEWHEEL2: f64 = 4.0;
 
 impl Motor {
     /// A motor that holds `full` [rev/s] at full throttle against `torque` [N m], would run
-    /// `no_load` times as fast without load, on `voltage` [V]; `idle` share of it at idle.
+    /// `no_load` times as fast without load, on `voltage` \[V\]; `idle` share of it at idle.
     #[must_use]
     pub fn sized(full: f64, torque: f64, voltage: f64, no_load: f64, idle: f64) -> Self {
         let constant = voltage / (2.0 * PI * full * no_load);

@@ -19,9 +19,9 @@ const BLADE_TWIST: f64 = 1.6;
 /// Propeller or fan with its motor. Body axes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Propulsor {
-    /// Diameter [m].
+    /// Diameter \[m\].
     pub diameter: f64,
-    /// Pitch [m].
+    /// Pitch \[m\].
     pub pitch: f64,
     /// Static thrust coefficient.
     pub thrust_static: f64,
@@ -31,7 +31,7 @@ pub struct Propulsor {
     pub power_static: f64,
     /// Loss of power coefficient per square of advance ratio.
     pub power_fall: f64,
-    /// Hub [m].
+    /// Hub \[m\].
     pub hub: Vector3<f64>,
     /// Unit vector of the thrust.
     pub axis: Vector3<f64>,
@@ -39,7 +39,7 @@ pub struct Propulsor {
     pub rotation: f64,
     /// Inertia of what turns [kg m^2].
     pub inertia: f64,
-    /// Mean blade chord [m].
+    /// Mean blade chord \[m\].
     pub blade_chord: f64,
     /// Number of blades.
     pub blades: f64,
@@ -60,7 +60,7 @@ pub struct Thrust {
     pub axial: f64,
     /// Velocity of the hub across the axis [m/s].
     pub cross: Vector3<f64>,
-    /// Thrust [N].
+    /// Thrust \[N\].
     pub thrust: f64,
     /// Torque that the air puts on the propeller [N m].
     pub torque: f64,

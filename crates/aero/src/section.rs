@@ -4,7 +4,7 @@ use crate::coefficients::Coefficients;
 use crate::flap::FlapState;
 use crate::strip::Strip;
 
-/// Share of the flow that has separated at `incidence` [rad] (shifted for camber and flap):
+/// Share of the flow that has separated at `incidence` \[rad\] (shifted for camber and flap):
 /// exactly 0 up to one `width` below `angle`, exactly 1 from three widths above, smooth between.
 #[must_use]
 pub fn separated_fraction(incidence: f64, angle: f64, width: f64) -> f64 {

@@ -11,19 +11,19 @@ use crate::lift_slope::{helmbold, schrenk};
 pub struct Strip {
     /// Which part.
     pub part: Part,
-    /// Quarter-chord point [m].
+    /// Quarter-chord point \[m\].
     pub position: Vector3<f64>,
     /// Unit vector along the chord, forward.
     pub chord_dir: Vector3<f64>,
     /// Unit normal, towards the suction side at positive incidence.
     pub normal: Vector3<f64>,
-    /// Chord [m].
+    /// Chord \[m\].
     pub chord: f64,
     /// Area [m^2].
     pub area: f64,
-    /// Bound vortex: start [m].
+    /// Bound vortex: start \[m\].
     pub start: Vector3<f64>,
-    /// Bound vortex: end [m].
+    /// Bound vortex: end \[m\].
     pub end: Vector3<f64>,
     /// Index of the surface on it.
     pub surface: Option<usize>,
@@ -37,13 +37,13 @@ pub struct Strip {
     pub aspect: f64,
     /// Lift slope [1/rad], tail surfaces only.
     pub slope: f64,
-    /// Incidence at which the flow begins to separate [rad].
+    /// Incidence at which the flow begins to separate \[rad\].
     pub separation: f64,
     /// tan of the incidence up to which it is exactly attached.
     pub attached_tan: f64,
     /// Drag coefficient at no lift.
     pub drag: f64,
-    /// Zero-lift angle [rad].
+    /// Zero-lift angle \[rad\].
     pub zero_lift: f64,
     /// Moment coefficient at no lift.
     pub moment: f64,
@@ -59,19 +59,19 @@ pub struct Beside {
     /// Strength of the cross-flow doublet: half height times mean of half height and half width
     /// [m^2]; 0 where there is no body.
     pub doublet: f64,
-    /// z of the body's middle [m].
+    /// z of the body's middle \[m\].
     pub centre_z: f64,
     /// Distance from the nose in body half heights.
     pub travel: f64,
     /// Cross-flow drag area shed ahead of it (body vortices only) [m^2].
     pub shed_area: f64,
-    /// Half height of the body vortices' cross section [m].
+    /// Half height of the body vortices' cross section \[m\].
     pub vortex_height: f64,
-    /// Distance from the nose [m].
+    /// Distance from the nose \[m\].
     pub from_nose: f64,
 }
 
-/// Default separation angles [rad] of wings and tailplanes (judgement).
+/// Default separation angles \[rad\] of wings and tailplanes (judgement).
 const WING_SEPARATION: f64 = 15.0 * PI / 180.0;
 const TAIL_SEPARATION: f64 = 16.0 * PI / 180.0;
 

@@ -34,7 +34,7 @@ impl SwirlShares {
     /// The shares of `model`, whose propulsor still has full ones, and the roll moments per
     /// torque (wings, tail) they follow from.
     pub(crate) fn of(model: &mut Model, geometry: &Geometry, c: &Coefficients) -> Self {
-        let Some(p) = model.propulsor.as_mut() else { return Self::NONE };
+        let Some(p) = model.parts.propulsor.as_mut() else { return Self::NONE };
         if p.duct_inlet.is_some() {
             return Self::NONE;
         }

@@ -18,8 +18,8 @@ pub(crate) fn act<T: Tally>(
     s: &Room,
     tally: &mut T,
 ) {
-    for (k, i) in (model.wing_strips..model.strips.len()).enumerate() {
-        let strip = &model.strips[i];
+    for (k, i) in (model.wing_strips..model.parts.strips.len()).enumerate() {
+        let strip = &model.parts.strips[i];
         let (velocity, _) = local.at(strip, &model.spots[i]);
         let air = Vector3::from_column_slice(&s.tail_air[3 * k..3 * k + 3]);
         let l = velocity - air;
@@ -33,7 +33,7 @@ pub(crate) fn act<T: Tally>(
 /// Attached and separated loads, blended by the separated share.
 #[inline]
 fn section_loads(model: &Model, strip: &Strip, flow: &SectionFlow, i: usize, s: &Room) -> Loads {
-    let c = &model.coefficients;
+    let c = &model.parts.coefficients;
     let flap = &s.flaps[model.groups[i]];
     let lift = strip.slope * flow.lifting(flap);
     let induced = lift * lift * model.spots[i].induced;

@@ -41,7 +41,7 @@ impl Effect {
 
 /// Collects contributions. Body axes about the centre of mass.
 pub trait Tally {
-    /// `force` [N] acting `at` a point [m], and a free `couple` [N m].
+    /// `force` \[N\] acting `at` a point \[m\], and a free `couple` [N m].
     fn add(
         &mut self,
         part: Part,
@@ -55,7 +55,7 @@ pub trait Tally {
 /// Only the sum.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Total {
-    /// Force [N].
+    /// Force \[N\].
     pub force: Vector3<f64>,
     /// Moment about the centre of mass [N m].
     pub moment: Vector3<f64>,
@@ -72,7 +72,7 @@ impl Tally for Total {
 /// One cell of a ledger.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Entry {
-    /// Force [N].
+    /// Force \[N\].
     pub force: Vector3<f64>,
     /// Moment about the centre of mass [N m].
     pub moment: Vector3<f64>,
@@ -81,7 +81,7 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// Where the force acts: middle of its contributions, each weighing its size [m].
+    /// Where the force acts: middle of its contributions, each weighing its size \[m\].
     #[must_use]
     pub fn point(&self) -> Option<Vector3<f64>> {
         (self.weight > 0.0).then(|| self.weighted / self.weight)

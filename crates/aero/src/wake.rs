@@ -3,11 +3,11 @@ use core::f64::consts::PI;
 use nalgebra::{DMatrix, Vector3};
 
 use crate::causes::Cause;
+use crate::columns::multiply;
 use crate::instant::Instant;
 use crate::model::Model;
 use crate::strip::Strip;
 use crate::wake_loss::pressure_left;
-use crate::wing::multiply;
 
 /// The wake's nodes: every distinct end of a bound vortex once, so that neighbours share a leg.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,7 +52,7 @@ pub struct Wake {
 /// All nodes seen from one tail strip, number by number so that the loops over them are wide.
 #[derive(Debug, Clone, PartialEq)]
 struct Spokes {
-    /// From the node to the strip [m], and how far.
+    /// From the node to the strip \[m\], and how far.
     to: [Vec<f64>; 3],
     length: Vec<f64>,
     /// What the node's trailing leg induces, times 4 pi.
@@ -96,7 +96,7 @@ impl Wake {
     /// Room for the wake of `model`, blowing straight aft.
     #[must_use]
     pub fn new(model: &Model) -> Self {
-        let (wings, tail) = (model.wing_strips, model.strips.len() - model.wing_strips);
+        let (wings, tail) = (model.wing_strips, model.parts.strips.len() - model.wing_strips);
         Self {
             direction: -Vector3::x(),
             induced: DMatrix::zeros(3 * tail, wings),
@@ -118,14 +118,14 @@ impl Wake {
         if !acts {
             self.induced.fill(0.0);
         }
-        for (k, strip) in model.strips[model.wing_strips..].iter().enumerate() {
+        for (k, strip) in model.parts.strips[model.wing_strips..].iter().enumerate() {
             self.pressure[k] = pressure_left(
                 strip.position,
                 direction,
-                &model.wake_rows,
-                &model.body_wake,
+                &model.parts.wake_rows,
+                &model.parts.body_wake,
                 acts,
-                &model.coefficients,
+                &model.parts.coefficients,
             );
             if acts {
                 self.spokes.look(&model.grid, strip.position, direction, model.core2);
@@ -163,10 +163,10 @@ pub(crate) fn direction(model: &Model, at: &Instant, strengths: &[f64], work: &m
     let speed = flow.norm() + 1e-6;
     let mut dir = downstream(-flow / speed);
     if at.causes.has(Cause::WingWake) {
-        multiply(&model.lattice.downwash, strengths, work);
-        let sum: f64 = work.iter().zip(&model.strips).map(|(w, s)| w * s.area).sum();
+        multiply(&model.parts.lattice.downwash, strengths, work);
+        let sum: f64 = work.iter().zip(&model.parts.strips).map(|(w, s)| w * s.area).sum();
         let downwash = sum / model.wing_area;
-        let sink = (model.coefficients.wake_sink * downwash / speed).clamp(-0.3, 0.3);
+        let sink = (model.parts.coefficients.wake_sink * downwash / speed).clamp(-0.3, 0.3);
         dir = downstream(dir - model.wing_normal * sink);
     }
     dir

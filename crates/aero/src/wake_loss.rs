@@ -12,26 +12,26 @@ const MOST: f64 = 0.6;
 /// The viscous wake of a wing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WakeRow {
-    /// x of the trailing edge at the root [m].
+    /// x of the trailing edge at the root \[m\].
     pub edge: f64,
-    /// z of the wing [m].
+    /// z of the wing \[m\].
     pub z: f64,
-    /// Mean chord [m].
+    /// Mean chord \[m\].
     pub chord: f64,
     /// Its drag coefficient.
     pub drag: f64,
-    /// Half span [m].
+    /// Half span \[m\].
     pub half_span: f64,
 }
 
 /// The viscous wake of body and fittings: a round jet of slow air.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BodyWake {
-    /// x where it begins [m].
+    /// x where it begins \[m\].
     pub x: f64,
-    /// z of its middle [m].
+    /// z of its middle \[m\].
     pub z: f64,
-    /// Radius [m].
+    /// Radius \[m\].
     pub radius: f64,
     /// Loss of pressure in its middle.
     pub loss: f64,

@@ -15,7 +15,7 @@ pub struct Wash {
 }
 
 impl Wash {
-    /// At the faces `xs`, nose to tail [m].
+    /// At the faces `xs`, nose to tail \[m\].
     #[must_use]
     pub fn new(xs: &[f64], body: &BodyLine, strips: &[Strip], wings: &[&Planform]) -> Self {
         let aft = -Vector3::x();

@@ -1,6 +1,7 @@
-use nalgebra::{DMatrix, Vector3};
+use nalgebra::Vector3;
 
 use crate::causes::Cause;
+use crate::columns::{add, multiply};
 use crate::instant::Instant;
 use crate::local_flow::{LocalFlow, Spot};
 use crate::model::{Model, Room};
@@ -9,7 +10,7 @@ use crate::small_angle;
 use crate::strip::Strip;
 use crate::tally::{Effect, Tally};
 
-/// Largest lift coefficient and induced angle [rad] that a strip may show: a strip beside the jet
+/// Largest lift coefficient and induced angle \[rad\] that a strip may show: a strip beside the jet
 /// can have next to no speed of its own.
 const MAX_LIFT: f64 = 2.5;
 const MAX_INDUCED: f64 = 0.35;
@@ -31,11 +32,11 @@ pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &
 fn look(model: &Model, local: &LocalFlow, s: &mut Room) -> bool {
     let mut swirling = false;
     for i in 0..model.wing_strips {
-        let strip = &model.strips[i];
+        let strip = &model.parts.strips[i];
         let flap = &s.flaps[model.groups[i]];
         let (velocity, swirl) = local.at(strip, &model.spots[i]);
         let flow = SectionFlow::new(velocity.dot(&strip.chord_dir), velocity.dot(&strip.normal));
-        let separated = flow.separated(strip, flap, &model.coefficients);
+        let separated = flow.separated(strip, flap, &model.parts.coefficients);
         s.flows[i] = flow;
         s.separated[i] = separated;
         s.wash[i] = flow.speed * flow.lifting(flap) * (1.0 - separated);
@@ -56,20 +57,20 @@ fn look(model: &Model, local: &LocalFlow, s: &mut Room) -> bool {
 /// wake (without swirl and skew). Returns the strength of the skew.
 fn solve(model: &Model, at: &Instant, local: &LocalFlow, swirling: bool, s: &mut Room) -> f64 {
     let n = model.wing_strips;
-    multiply(&model.lattice.strength, &s.wash[..n], &mut s.strength[..n]);
+    multiply(&model.parts.lattice.strength, &s.wash[..n], &mut s.strength[..n]);
     s.circulation[..n].copy_from_slice(&s.strength[..n]);
     if swirling {
-        multiply(&model.lattice.strength, &s.calm[..n], &mut s.work[..n]);
+        multiply(&model.parts.lattice.strength, &s.calm[..n], &mut s.work[..n]);
         add(1.0, &s.work[..n], &mut s.circulation[..n]);
     }
-    let strength = if at.causes.has(Cause::WingSkew) { model.skew_strength } else { 0.0 };
+    let strength = if at.causes.has(Cause::WingSkew) { model.parts.skew_strength } else { 0.0 };
     let u = local.flow;
     let tangent = (u.y / (u.x.abs() + 0.3 * u.y.abs() + 0.001)).clamp(-MAX_SKEW, MAX_SKEW);
     if strength * tangent != 0.0 {
-        multiply(&model.lattice.skew, &s.strength[..n], &mut s.work[..n]);
+        multiply(&model.parts.lattice.skew, &s.strength[..n], &mut s.work[..n]);
         add(strength * tangent, &s.work[..n], &mut s.strength[..n]);
     }
-    multiply(&model.lattice.downwash, &s.strength[..n], &mut s.work[..n]);
+    multiply(&model.parts.lattice.downwash, &s.strength[..n], &mut s.work[..n]);
     strength
 }
 
@@ -83,7 +84,7 @@ fn load<T: Tally>(
     s: &mut Room,
     tally: &mut T,
 ) {
-    let strip = &model.strips[i];
+    let strip = &model.parts.strips[i];
     let flow = &s.flows[i];
     let flap = &s.flaps[model.groups[i]];
     // chord square to the swept span line [m]
@@ -130,31 +131,4 @@ pub(crate) fn act_on<T: Tally>(strip: &Strip, spot: &Spot, pressure: f64, loads:
     let force = strip.normal * (load * loads.normal) + strip.chord_dir * (load * loads.chordwise);
     let couple = spot.twist * (load * strip.chord * loads.moment);
     tally.add(strip.part, Effect::Section, force, strip.position, couple);
-}
-
-/// `y = m x`, four columns at a time: the order of the sums is fixed, and the inner loop is wide.
-#[inline]
-pub(crate) fn multiply(m: &DMatrix<f64>, x: &[f64], y: &mut [f64]) {
-    let rows = y.len();
-    y.fill(0.0);
-    let mut columns = m.as_slice().chunks_exact(4 * rows);
-    let mut shares = x.chunks_exact(4);
-    for (four, share) in (&mut columns).zip(&mut shares) {
-        let (left, right) = four.split_at(2 * rows);
-        let ((a, b), (c, d)) = (left.split_at(rows), right.split_at(rows));
-        for ((((y, a), b), c), d) in y.iter_mut().zip(a).zip(b).zip(c).zip(d) {
-            *y += (share[0] * a + share[1] * b) + (share[2] * c + share[3] * d);
-        }
-    }
-    for (column, &share) in columns.remainder().chunks_exact(rows).zip(shares.remainder()) {
-        add(share, column, y);
-    }
-}
-
-/// `y += share x`.
-#[inline]
-fn add(share: f64, x: &[f64], y: &mut [f64]) {
-    for (y, x) in y.iter_mut().zip(x) {
-        *y += share * x;
-    }
 }

@@ -70,9 +70,9 @@ fn compare(name: &str) {
 
 fn compare_strips(name: &str, file: &Value, model: &Model) {
     let table = rows(&file["strips"]);
-    assert_eq!(table.len(), model.strips.len());
-    for (i, (row, s)) in table.iter().zip(&model.strips).enumerate() {
-        let r = reference::strip(row, &model.coefficients);
+    assert_eq!(table.len(), model.parts().strips.len());
+    for (i, (row, s)) in table.iter().zip(&model.parts().strips).enumerate() {
+        let r = reference::strip(row, &model.parts().coefficients);
         assert_eq!(r.part, s.part, "{name} strip {i}");
         assert_eq!(r.surface.is_some(), s.surface.is_some(), "{name} strip {i}");
         let vectors = [
@@ -118,8 +118,8 @@ fn compare_strips(name: &str, file: &Value, model: &Model) {
 
 fn compare_matrices(name: &str, file: &Value, model: &Model) {
     let table = rows(&file["strips"]);
-    let n = model.wing_strips;
-    let l = &model.lattice;
+    let n = model.wing_strips();
+    let l = &model.parts().lattice;
     for (which, ours) in [(0, &l.strength), (1, &l.downwash), (2, &l.skew)] {
         let theirs = matrix(&table, n, which);
         for i in 0..n {
@@ -132,14 +132,14 @@ fn compare_matrices(name: &str, file: &Value, model: &Model) {
     let wash = rows(&file["fuselage_wash"]);
     for (f, row) in wash.iter().enumerate() {
         for j in 0..n {
-            check(name, &format!("wash {f} {j}"), model.wash.field[(f, j)], row[j], TOLERANCE);
+            check(name, &format!("wash {f} {j}"), model.parts().wash.field[(f, j)], row[j], TOLERANCE);
         }
-        check(name, &format!("blocked {f}"), 1.0 - model.wash.open[f], row[n], 0.0);
+        check(name, &format!("blocked {f}"), 1.0 - model.parts().wash.open[f], row[n], 0.0);
     }
 }
 
 fn compare_body(name: &str, file: &Value, model: &Model) {
-    for (i, (row, b)) in rows(&file["fuselage"]).iter().zip(&model.body).enumerate() {
+    for (i, (row, b)) in rows(&file["fuselage"]).iter().zip(&model.parts().body).enumerate() {
         let r = body_strip(row);
         let pairs = [
             (r.x, b.x),
@@ -166,8 +166,8 @@ fn compare_body(name: &str, file: &Value, model: &Model) {
 
 fn compare_wakes(name: &str, file: &Value, model: &Model) {
     let wake = rows(&file["wake_rows"]);
-    let w = &model.wake_rows[0];
-    let b = &model.body_wake;
+    let w = &model.parts().wake_rows[0];
+    let b = &model.parts().body_wake;
     let pairs = [
         (wake[0][0], w.edge),
         (wake[0][2], w.z),
@@ -186,7 +186,7 @@ fn compare_wakes(name: &str, file: &Value, model: &Model) {
 
 fn compare_propulsor(name: &str, file: &Value, model: &Model) {
     let q = numbers(&file["prop"]);
-    let p = model.propulsor.as_ref().unwrap();
+    let p = model.parts().propulsor.as_ref().unwrap();
     let pairs = [
         (q[0], p.diameter),
         (q[1], p.thrust_static),
@@ -210,7 +210,7 @@ fn compare_propulsor(name: &str, file: &Value, model: &Model) {
         (q[24], p.swirl.wing),
         (q[25], p.swirl.fin),
         (q[25] * q[27], p.swirl.tailplane),
-        (q[26], model.lee_onset),
+        (q[26], model.parts().lee_onset),
     ];
     for (k, (e, f)) in pairs.iter().enumerate() {
         check(name, &format!("propeller number {k}"), *f, *e, TOLERANCE);
@@ -286,7 +286,7 @@ fn val_bramble_geometry() {
 fn motor_holds_its_measured_speeds() {
     let file = load("larkspur");
     let built = build(&file);
-    let p = built.model.propulsor.as_ref().unwrap();
+    let p = built.model.parts().propulsor.as_ref().unwrap();
     let full = steady_rotor_speed(p, 1.0, 0.0, 1.225);
     let wanted = full_speed(&file["measurements"]);
     assert!((full / wanted - 1.0).abs() < 1e-3, "{full} against {wanted}");

@@ -3,14 +3,14 @@ use nalgebra::Vector3;
 use crate::measured::Body;
 
 /// How far in front of the first station and behind the last one the body is still taken to be
-/// there [m]: a fin's or spinner's overhang.
+/// there \[m\]: a fin's or spinner's overhang.
 const REACH_AHEAD: f64 = 0.02;
 const REACH_BEHIND: f64 = 0.05;
 
 /// The fuselage as a line of sections, body axes about the centre of mass, nose to tail.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BodyLine {
-    /// x of the measured stations [m], falling.
+    /// x of the measured stations \[m\], falling.
     xs: Vec<f64>,
     sections: Vec<BodySection>,
     /// How square the sections are: 0 elliptic .. 1 sharp corners.
@@ -22,11 +22,11 @@ pub struct BodyLine {
 /// One section of the fuselage.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct BodySection {
-    /// Height [m].
+    /// Height \[m\].
     pub height: f64,
-    /// Width [m].
+    /// Width \[m\].
     pub width: f64,
-    /// z of its middle, body axes [m].
+    /// z of its middle, body axes \[m\].
     pub centre_z: f64,
 }
 
@@ -48,37 +48,37 @@ impl BodyLine {
         }
     }
 
-    /// x of the nose [m].
+    /// x of the nose \[m\].
     #[must_use]
     pub fn nose(&self) -> f64 {
         self.xs[0]
     }
 
-    /// x of the tail end [m].
+    /// x of the tail end \[m\].
     #[must_use]
     pub fn tail(&self) -> f64 {
         self.xs[self.xs.len() - 1]
     }
 
-    /// Length nose to tail [m].
+    /// Length nose to tail \[m\].
     #[must_use]
     pub fn length(&self) -> f64 {
         self.nose() - self.tail()
     }
 
-    /// Greatest height of a measured station [m].
+    /// Greatest height of a measured station \[m\].
     #[must_use]
     pub fn max_height(&self) -> f64 {
         self.sections.iter().fold(0.0, |a, s| a.max(s.height))
     }
 
-    /// Greatest width of a measured station [m].
+    /// Greatest width of a measured station \[m\].
     #[must_use]
     pub fn max_width(&self) -> f64 {
         self.sections.iter().fold(0.0, |a, s| a.max(s.width))
     }
 
-    /// x of the first measured station of greatest height [m].
+    /// x of the first measured station of greatest height \[m\].
     #[must_use]
     pub fn highest_station(&self) -> f64 {
         let h = self.max_height();

@@ -37,7 +37,7 @@ pub struct Geometry {
     pub surfaces: Vec<Surface>,
     /// The servos, all alike.
     pub servo: Servo,
-    /// Mass [kg].
+    /// Mass \[kg\].
     pub mass: f64,
     /// Inertia about the centre of mass with the air carried along [kg m^2].
     pub inertia: Matrix3<f64>,
@@ -48,19 +48,19 @@ pub struct Geometry {
 /// Propeller or fan, body axes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PropulsorShape {
-    /// Diameter [m].
+    /// Diameter \[m\].
     pub diameter: f64,
-    /// Pitch [m].
+    /// Pitch \[m\].
     pub pitch: f64,
     /// Number of blades.
     pub blades: f64,
-    /// Hub [m].
+    /// Hub \[m\].
     pub hub: Vector3<f64>,
     /// Unit vector of the thrust.
     pub axis: Vector3<f64>,
     /// +1 clockwise seen from behind.
     pub rotation: f64,
-    /// Mass of what turns [kg], if weighed.
+    /// Mass of what turns \[kg\], if weighed.
     pub mass: Option<f64>,
     /// Inertia of what turns [kg m^2], if known.
     pub inertia: Option<f64>,
@@ -73,7 +73,7 @@ pub struct PropulsorShape {
 /// Something that only makes drag, body axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DragPoint {
-    /// Where [m].
+    /// Where \[m\].
     pub position: Vector3<f64>,
     /// Drag area [m^2].
     pub drag_area: f64,
@@ -82,11 +82,11 @@ pub struct DragPoint {
 /// A plate hinged at its front edge, body axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DoorShape {
-    /// Middle of the hinge [m].
+    /// Middle of the hinge \[m\].
     pub hinge: Vector3<f64>,
     /// Area [m^2].
     pub area: f64,
-    /// Hinge to free edge [m].
+    /// Hinge to free edge \[m\].
     pub length: f64,
     /// Drag area of the opening [m^2].
     pub opening: f64,

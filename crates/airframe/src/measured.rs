@@ -31,11 +31,11 @@ pub struct Airframe {
 /// Mass and where it sits.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mass {
-    /// Ready to fly [kg].
+    /// Ready to fly \[kg\].
     pub all_up: Measured,
-    /// Centre of mass, station [m].
+    /// Centre of mass, station \[m\].
     pub station: Measured,
-    /// Centre of mass, waterline [m].
+    /// Centre of mass, waterline \[m\].
     pub waterline: Measured,
     /// Moments of inertia without the air carried along, from a swing test; `None`: the default
     /// guess. They do not change steady percentages.
@@ -151,26 +151,26 @@ pub struct Panel {
 /// One end of a panel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PanelEnd {
-    /// Station of the leading edge [m].
+    /// Station of the leading edge \[m\].
     pub station: Measured,
-    /// Waterline of the chord line at the leading edge [m].
+    /// Waterline of the chord line at the leading edge \[m\].
     pub waterline: Measured,
-    /// Buttline [m].
+    /// Buttline \[m\].
     pub buttline: Measured,
-    /// Chord [m].
+    /// Chord \[m\].
     pub chord: Measured,
-    /// Incidence to the body's reference line, leading edge up [rad].
+    /// Incidence to the body's reference line, leading edge up \[rad\].
     pub incidence: Measured,
 }
 
 /// What the section does; the builder of files translates words such as "symmetrical".
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Aerofoil {
-    /// Angle of no lift [rad], negative for a cambered section.
+    /// Angle of no lift \[rad\], negative for a cambered section.
     pub zero_lift: Measured,
     /// Pitching moment coefficient about the quarter chord at no lift, negative for camber.
     pub moment: Measured,
-    /// Incidence at which the flow begins to separate [rad]; `None`: the default for the part.
+    /// Incidence at which the flow begins to separate \[rad\]; `None`: the default for the part.
     pub separation: Option<Measured>,
     /// Drag coefficient at no lift.
     pub drag: Measured,
@@ -188,9 +188,9 @@ pub struct Hinge {
     pub from: Measured,
     /// Outer end as a share of the panel's length, 0..1.
     pub to: Measured,
-    /// Deflection at 100 %, trailing edge up (a rudder: trailing edge right) [rad].
+    /// Deflection at 100 %, trailing edge up (a rudder: trailing edge right) \[rad\].
     pub throw_up: Measured,
-    /// Deflection at 100 %, trailing edge down (a rudder: trailing edge left) [rad].
+    /// Deflection at 100 %, trailing edge down (a rudder: trailing edge left) \[rad\].
     pub throw_down: Measured,
 }
 
@@ -208,13 +208,13 @@ pub struct Body {
 /// One section of the fuselage.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BodyStation {
-    /// Station [m].
+    /// Station \[m\].
     pub station: Measured,
-    /// Height [m].
+    /// Height \[m\].
     pub height: Measured,
-    /// Width [m].
+    /// Width \[m\].
     pub width: Measured,
-    /// Waterline of the middle of the section [m].
+    /// Waterline of the middle of the section \[m\].
     pub waterline: Measured,
 }
 
@@ -225,32 +225,32 @@ pub struct Motor {
     pub full: Measured,
     /// Static revolutions at idle [rev/s].
     pub idle: Measured,
-    /// Battery under load [V]; for an engine or turbine the default.
+    /// Battery under load \[V\]; for an engine or turbine the default.
     pub voltage: Measured,
 }
 
 /// Propeller or fan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Propulsor {
-    /// Diameter [m].
+    /// Diameter \[m\].
     pub diameter: Measured,
-    /// Pitch [m].
+    /// Pitch \[m\].
     pub pitch: Measured,
     /// Number of blades.
     pub blades: u32,
-    /// Station of the disc [m].
+    /// Station of the disc \[m\].
     pub station: Measured,
-    /// Waterline of the hub [m].
+    /// Waterline of the hub \[m\].
     pub waterline: Measured,
-    /// Buttline of the hub [m].
+    /// Buttline of the hub \[m\].
     pub buttline: Measured,
-    /// Right thrust [rad].
+    /// Right thrust \[rad\].
     pub right: Measured,
-    /// Down thrust [rad].
+    /// Down thrust \[rad\].
     pub down: Measured,
     /// +1 clockwise seen from behind, -1 anticlockwise.
     pub rotation: f64,
-    /// Mass of the propeller or rotor [kg]; `None`: from the diameter.
+    /// Mass of the propeller or rotor \[kg\]; `None`: from the diameter.
     pub mass: Option<Measured>,
     /// Moment of inertia of everything that turns [kg m^2]; `None`: from the mass.
     pub inertia: Option<Measured>,
@@ -279,11 +279,11 @@ pub struct PropulsorCoefficients {
 pub struct DragItem {
     /// What it is.
     pub name: String,
-    /// Station [m].
+    /// Station \[m\].
     pub station: Measured,
-    /// Waterline [m].
+    /// Waterline \[m\].
     pub waterline: Measured,
-    /// Buttline [m].
+    /// Buttline \[m\].
     pub buttline: Measured,
     /// Drag area: drag coefficient times area [m^2].
     pub drag_area: Measured,
@@ -294,17 +294,17 @@ pub struct DragItem {
 pub struct Door {
     /// What it is called; the mix binds by this name.
     pub name: String,
-    /// Station of the hinge [m].
+    /// Station of the hinge \[m\].
     pub station: Measured,
-    /// Waterline of the hinge [m].
+    /// Waterline of the hinge \[m\].
     pub waterline: Measured,
     /// Area [m^2].
     pub area: Measured,
-    /// Length from the hinge to the free edge [m].
+    /// Length from the hinge to the free edge \[m\].
     pub length: Measured,
     /// Drag area of the opening it leaves [m^2].
     pub opening: Measured,
-    /// Angle when fully open [rad].
+    /// Angle when fully open \[rad\].
     pub throw: Measured,
 }
 
@@ -313,6 +313,6 @@ pub struct Door {
 pub struct Servo {
     /// Angular speed of the surface [rad/s].
     pub rate: Measured,
-    /// Time from the command to the first movement [s].
+    /// Time from the command to the first movement \[s\].
     pub delay: Measured,
 }

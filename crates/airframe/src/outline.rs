@@ -4,7 +4,7 @@ use crate::geometry::Geometry;
 use crate::measured::Part;
 use crate::planform::Planform;
 
-/// A flat piece of the model as it is drawn: corners in body axes [m].
+/// A flat piece of the model as it is drawn: corners in body axes \[m\].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outline {
     /// Which part.

@@ -8,19 +8,19 @@ use crate::measured::{Aerofoil, Panel, Part};
 pub struct Planform {
     /// Which part.
     pub part: Part,
-    /// Quarter-chord point of the root [m].
+    /// Quarter-chord point of the root \[m\].
     pub root: Vector3<f64>,
-    /// Quarter-chord point of the tip less that of the root [m].
+    /// Quarter-chord point of the tip less that of the root \[m\].
     pub reach: Vector3<f64>,
-    /// Length of the panel seen from the front (a fin's height) [m].
+    /// Length of the panel seen from the front (a fin's height) \[m\].
     pub length: f64,
-    /// Chord at the root [m].
+    /// Chord at the root \[m\].
     pub root_chord: f64,
-    /// Chord at the tip [m].
+    /// Chord at the tip \[m\].
     pub tip_chord: f64,
-    /// Incidence at the root [rad].
+    /// Incidence at the root \[rad\].
     pub incidence: f64,
-    /// Incidence of the tip less that of the root [rad].
+    /// Incidence of the tip less that of the root \[rad\].
     pub twist: f64,
     /// What the section does.
     pub section: Aerofoil,
@@ -54,19 +54,19 @@ impl Planform {
         }
     }
 
-    /// Mean of root and tip chord [m].
+    /// Mean of root and tip chord \[m\].
     #[must_use]
     pub fn mean_chord(&self) -> f64 {
         0.5 * (self.root_chord + self.tip_chord)
     }
 
-    /// Span of a mirrored part, or the height of a fin [m].
+    /// Span of a mirrored part, or the height of a fin \[m\].
     #[must_use]
     pub fn span(&self) -> f64 {
         if self.part.is_fin() { self.length } else { 2.0 * self.half_span() }
     }
 
-    /// Largest buttline of a mirrored part [m].
+    /// Largest buttline of a mirrored part \[m\].
     #[must_use]
     pub fn half_span(&self) -> f64 {
         self.root.y + self.reach.y
@@ -84,13 +84,13 @@ impl Planform {
         self.span() * self.span() / self.area()
     }
 
-    /// Sweep of the quarter-chord line along the panel, + aft [rad].
+    /// Sweep of the quarter-chord line along the panel, + aft \[rad\].
     #[must_use]
     pub fn sweep(&self) -> f64 {
         libm::atan2(-self.reach.x, self.length)
     }
 
-    /// x of the trailing edge at the root [m].
+    /// x of the trailing edge at the root \[m\].
     #[must_use]
     pub fn root_trailing_edge(&self) -> f64 {
         self.root.x - 0.75 * self.root_chord

@@ -16,20 +16,20 @@ pub struct Strip {
     pub part: Part,
     /// Which half of a mirrored part.
     pub side: Option<Side>,
-    /// Quarter-chord point of its middle [m].
+    /// Quarter-chord point of its middle \[m\].
     pub position: Vector3<f64>,
     /// Unit vector along the chord towards the leading edge, square to the swept span line.
     pub chord_dir: Vector3<f64>,
     /// Unit vector square to chord and span line.
     pub normal: Vector3<f64>,
-    /// Streamwise chord [m].
+    /// Streamwise chord \[m\].
     pub chord: f64,
     /// Area [m^2].
     pub area: f64,
-    /// Bound vortex, on the quarter chord: start [m]. From `start` to `end` runs to +y (fins:
+    /// Bound vortex, on the quarter chord: start \[m\]. From `start` to `end` runs to +y (fins:
     /// root to tip).
     pub start: Vector3<f64>,
-    /// Bound vortex: end [m].
+    /// Bound vortex: end \[m\].
     pub end: Vector3<f64>,
     /// Middle as a share of the panel's length.
     pub mid: f64,
@@ -132,14 +132,14 @@ impl HalfFrame {
 }
 
 impl Strip {
-    /// Mass of the air that the strip carries along when it moves along its normal [kg]: that of
+    /// Mass of the air that the strip carries along when it moves along its normal \[kg\]: that of
     /// the cylinder around the chord, `pi/4 rho c^2` per length (thin plate, long span).
     #[must_use]
     pub fn carried_air(&self, density: f64) -> f64 {
         0.25 * PI * density * self.chord * self.area
     }
 
-    /// Half-chord point, where that mass acts [m].
+    /// Half-chord point, where that mass acts \[m\].
     #[must_use]
     pub fn half_chord_point(&self) -> Vector3<f64> {
         self.position - self.chord_dir * (0.25 * self.chord)

@@ -14,23 +14,23 @@ pub struct Surface {
     pub part: Part,
     /// Left or right on mirrored parts.
     pub side: Option<Side>,
-    /// Deflection at 100 %, trailing edge up or right (a door: 0) [rad], positive.
+    /// Deflection at 100 %, trailing edge up or right (a door: 0) \[rad\], positive.
     pub throw_up: f64,
-    /// Deflection at 100 %, trailing edge down or left (a door: fully open) [rad], positive.
+    /// Deflection at 100 %, trailing edge down or left (a door: fully open) \[rad\], positive.
     pub throw_down: f64,
-    /// Mean chord behind the hinge line [m]: turns degrees into millimetres.
+    /// Mean chord behind the hinge line \[m\]: turns degrees into millimetres.
     pub chord: f64,
 }
 
 impl Surface {
-    /// Deflection [rad] at a share of full throw: `share` > 0 is trailing edge down (door open,
+    /// Deflection \[rad\] at a share of full throw: `share` > 0 is trailing edge down (door open,
     /// rudder trailing edge left).
     #[must_use]
     pub fn deflection(&self, share: f64) -> f64 {
         share * if share > 0.0 { self.throw_down } else { self.throw_up }
     }
 
-    /// Travel of the trailing edge [m] at a deflection [rad]: chord behind the hinge times
+    /// Travel of the trailing edge \[m\] at a deflection \[rad\]: chord behind the hinge times
     /// 2 sin(d/2), what a ruler across the gap shows.
     #[must_use]
     pub fn travel(&self, deflection: f64) -> f64 {

@@ -40,7 +40,7 @@ impl Air {
         Self { gusts: Some(gusts), ..self }
     }
 
-    /// Velocity of the air at `time` [s], earth NED [m/s].
+    /// Velocity of the air at `time` \[s\], earth NED [m/s].
     #[must_use]
     pub fn velocity(&self, time: f64) -> Vector3<f64> {
         match &self.gusts {

@@ -74,7 +74,7 @@ impl State for AircraftState {
 pub struct Surroundings {
     /// Wind and gusts.
     pub air: Air,
-    /// Height above sea level of the point that earth positions count from [m].
+    /// Height above sea level of the point that earth positions count from \[m\].
     pub elevation: f64,
 }
 
@@ -93,7 +93,7 @@ impl Surroundings {
 /// What the pilot's commands have become at an instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Controls {
-    /// Deflection of every surface [rad].
+    /// Deflection of every surface \[rad\].
     pub deflections: Deflections,
     /// 0 idle .. 1 full.
     pub throttle: f64,
@@ -164,12 +164,12 @@ impl Aircraft {
         bench: &mut Bench,
     ) -> AircraftState {
         let at = self.instant(state, time, around, controls);
-        let n = self.model.wing_strips;
+        let n = self.model.wing_strips();
         let mut total = Total::default();
         let outcome = self.model.forces(&at, &bench.wake, &state.wake[..n], &mut bench.scratch, &mut total);
         let mut slope = self.slope_under(state, &at, &total, &outcome);
         // the wake travels from wing to tail with the airspeed
-        let rate = (at.velocity - at.air).norm() / self.model.lag_length;
+        let rate = (at.velocity - at.air).norm() / self.model.parts().lag_length;
         for ((to, from), now) in slope.wake.iter_mut().zip(&state.wake).zip(bench.scratch.circulation()) {
             *to = (now - from) * rate;
         }
@@ -207,6 +207,7 @@ impl Aircraft {
         let gravity = Vector3::new(0.0, 0.0, G0);
         let rotor = self
             .model
+            .parts()
             .propulsor
             .as_ref()
             .map_or(0.0, |p| (outcome.motor_torque - outcome.thrust.torque) / (2.0 * PI * p.inertia));
@@ -219,7 +220,7 @@ impl Aircraft {
 
     /// Angular momentum of the rotor, body axes [kg m^2/s].
     fn spin(&self, at: &Instant) -> Vector3<f64> {
-        match &self.model.propulsor {
+        match &self.model.parts().propulsor {
             Some(p) if at.causes.has(Cause::Torque) => {
                 p.axis * (p.rotation * p.inertia * 2.0 * PI * at.rotor)
             }
@@ -231,6 +232,7 @@ impl Aircraft {
     #[must_use]
     pub fn steady_rotor(&self, flow: &Vector3<f64>, throttle: f64, density: f64) -> f64 {
         self.model
+            .parts()
             .propulsor
             .as_ref()
             .map_or(0.0, |p| steady_rotor_speed(p, throttle, flow.dot(&p.axis), density))

@@ -4,9 +4,9 @@
 /// Source: *U.S. Standard Atmosphere, 1976*, NOAA-S/T 76-1562, part 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Atmosphere {
-    /// Temperature [K].
+    /// Temperature \[K\].
     pub temperature: f64,
-    /// Pressure [Pa].
+    /// Pressure \[Pa\].
     pub pressure: f64,
     /// Density [kg/m^3].
     pub density: f64,
@@ -21,11 +21,11 @@ pub struct Atmosphere {
      {HIGHEST} m geopotential; check the height of the flying field and its unit"
 )]
 pub struct HeightFault {
-    /// Given height [m].
+    /// Given height \[m\].
     pub found: f64,
 }
 
-/// Radius of the earth in the conversion between the two heights [m].
+/// Radius of the earth in the conversion between the two heights \[m\].
 const EARTH_RADIUS: f64 = 6_356_766.0;
 /// Standard gravity [m/s^2].
 const GRAVITY: f64 = 9.806_65;
@@ -33,17 +33,17 @@ const GRAVITY: f64 = 9.806_65;
 const AIR: f64 = 8_314.32 / 28.964_4;
 /// Ratio of specific heats.
 const GAMMA: f64 = 1.4;
-/// Sea level: temperature [K] and pressure [Pa].
+/// Sea level: temperature \[K\] and pressure \[Pa\].
 const SEA_LEVEL: (f64, f64) = (288.15, 101_325.0);
 /// Change of temperature with geopotential height below the tropopause [K/m].
 const LAPSE: f64 = -0.006_5;
-/// The tropopause and both ends of the model, geopotential [m]. The standard's tables begin at -5 km.
+/// The tropopause and both ends of the model, geopotential \[m\]. The standard's tables begin at -5 km.
 const TROPOPAUSE: f64 = 11_000.0;
 const LOWEST: f64 = -5_000.0;
 const HIGHEST: f64 = 20_000.0;
 
 impl Atmosphere {
-    /// Air at a geometric height above sea level [m], what a tape would measure.
+    /// Air at a geometric height above sea level \[m\], what a tape would measure.
     ///
     /// # Errors
     /// [`HeightFault`] outside -5 km..20 km geopotential.
@@ -52,7 +52,7 @@ impl Atmosphere {
             .map_err(|_| HeightFault { found: height })
     }
 
-    /// Air at a geopotential height above sea level [m], what the standard's layers are defined in:
+    /// Air at a geopotential height above sea level \[m\], what the standard's layers are defined in:
     /// `T = T0 + L H`, `p = p0 (T0/T)^(g/(R L))`; above the tropopause T is constant and
     /// `p = p1 exp(-g (H - H1)/(R T))`.
     ///
@@ -88,7 +88,7 @@ mod tests {
     }
 
     /// Published: *U.S. Standard Atmosphere, 1976*, NOAA-S/T 76-1562. Values recomputed from its
-    /// defining constants; they agree with a printed table to the digits it gives. T [K], p [Pa],
+    /// defining constants; they agree with a printed table to the digits it gives. T \[K\], p \[Pa\],
     /// rho [kg/m^3], speed of sound [m/s].
     #[test]
     fn val_standard_atmosphere_low_heights() {

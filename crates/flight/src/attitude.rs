@@ -21,7 +21,7 @@ pub fn earth_from_body(attitude: &Quaternion<f64>) -> Matrix3<f64> {
     )
 }
 
-/// Euler angles in the order yaw, pitch, roll (3-2-1), from earth NED to body FRD [rad].
+/// Euler angles in the order yaw, pitch, roll (3-2-1), from earth NED to body FRD \[rad\].
 ///
 /// At pitch +-90 deg yaw and roll turn about the same axis and only their sum or difference is
 /// defined: do not compute with them.

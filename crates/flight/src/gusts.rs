@@ -14,7 +14,7 @@ use nalgebra::Vector3;
 pub struct Turbulence {
     /// Standard deviations [m/s].
     pub deviation: Vector3<f64>,
-    /// Scale lengths [m].
+    /// Scale lengths \[m\].
     pub scale: Vector3<f64>,
 }
 
@@ -27,7 +27,7 @@ pub enum GustFault {
          to {HIGHEST} m; give the height at which the manoeuvre is flown"
     )]
     Height {
-        /// Given height [m].
+        /// Given height \[m\].
         found: f64,
     },
     /// The wind is not usable.
@@ -50,18 +50,18 @@ pub enum GustFault {
     Turbulence {
         /// Given deviation [m/s].
         deviation: f64,
-        /// Given scale [m].
+        /// Given scale \[m\].
         scale: f64,
     },
 }
 
 const FOOT: f64 = 0.304_8;
-/// Limits of the low-altitude model above ground [m]: 10 and 1000 ft (the lower one from memory).
+/// Limits of the low-altitude model above ground \[m\]: 10 and 1000 ft (the lower one from memory).
 const LOWEST: f64 = 10.0 * FOOT;
 const HIGHEST: f64 = 1_000.0 * FOOT;
 
 impl Turbulence {
-    /// Turbulence `height` [m] above ground where the wind at 20 ft (6 m) is `wind` [m/s]; 15, 30
+    /// Turbulence `height` \[m\] above ground where the wind at 20 ft (6 m) is `wind` [m/s]; 15, 30
     /// and 45 knots are called light, moderate and severe. With h in feet:
     /// ```text
     /// Lw = h               Lu = Lv = h/(0.177 + 0.000823 h)^1.2
@@ -104,7 +104,7 @@ struct Wave {
     amplitude: f64,
     /// [rad/s]
     frequency: f64,
-    /// [rad]
+    /// \[rad\]
     phase: f64,
 }
 
@@ -138,7 +138,7 @@ impl Gusts {
         })
     }
 
-    /// Velocity of the gust at `time` [s]: along the mean wind, across it to the right, down [m/s].
+    /// Velocity of the gust at `time` \[s\]: along the mean wind, across it to the right, down [m/s].
     #[must_use]
     pub fn velocity(&self, time: f64) -> Vector3<f64> {
         let component = |axis: usize| self.waves[axis].iter().map(|wave| wave.at(time)).sum();
@@ -192,7 +192,7 @@ mod tests {
     const KNOT_FEET: f64 = 25.317 / 15.0 * FOOT;
 
     /// Published: MIL-F-8785C section 3.7; numbers worked out from its formulas.
-    /// (height ft, wind kn) -> sigma w, sigma u [m/s], L w, L u [m].
+    /// (height ft, wind kn) -> sigma w, sigma u [m/s], L w, L u \[m\].
     #[test]
     fn val_strength_and_scale_near_the_ground() {
         let cases = [

@@ -25,15 +25,15 @@ pub enum StretchFault {
          least zero"
     )]
     Time {
-        /// Given start [s].
+        /// Given start \[s\].
         start: f64,
-        /// Given length [s].
+        /// Given length \[s\].
         length: f64,
     },
     /// The stretch cannot be cut this way.
     #[error("a stretch of {length} s cannot be cut into {steps} steps; 1 to {} are possible", u32::MAX)]
     Steps {
-        /// Given length [s].
+        /// Given length \[s\].
         length: f64,
         /// How many steps were asked for, rounded up.
         steps: f64,
@@ -41,7 +41,7 @@ pub enum StretchFault {
 }
 
 impl Stretch {
-    /// `length` [s] from `start` [s] in this many equal steps.
+    /// `length` \[s\] from `start` \[s\] in this many equal steps.
     ///
     /// # Errors
     /// A [`StretchFault`] if a time is not finite, the length is negative or no step was asked for.
@@ -55,7 +55,7 @@ impl Stretch {
         Ok(Self { start, length, steps })
     }
 
-    /// `length` [s] from `start` [s] in the fewest equal steps that are no longer than `longest` [s].
+    /// `length` \[s\] from `start` \[s\] in the fewest equal steps that are no longer than `longest` \[s\].
     /// A hair (one part in 10^9) above a whole number of longest steps is not worth another one.
     ///
     /// # Errors
@@ -69,7 +69,7 @@ impl Stretch {
         Self::in_steps(start, length, steps as u32)
     }
 
-    /// Length of one step [s].
+    /// Length of one step \[s\].
     #[must_use]
     pub fn step(&self) -> f64 {
         self.length / f64::from(self.steps)
@@ -94,9 +94,9 @@ impl Stretch {
      last good one: look there for a speed or rate that runs away, then try a shorter step"
 )]
 pub struct Diverged<Y> {
-    /// Time of the last good state [s].
+    /// Time of the last good state \[s\].
     pub time: f64,
-    /// Length of the step that failed [s].
+    /// Length of the step that failed \[s\].
     pub step: f64,
     /// The last good state.
     pub last: Y,

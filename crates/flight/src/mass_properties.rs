@@ -16,7 +16,7 @@ pub enum MassFault {
     /// The mass is not a positive number.
     #[error("the mass is {found} kg, but must be a positive number; check what was weighed and its unit")]
     Mass {
-        /// What was given [kg].
+        /// What was given \[kg\].
         found: f64,
     },
     /// An entry of the inertia is not a number.
@@ -62,7 +62,7 @@ pub enum MassFault {
 const SLACK: f64 = 1e-9;
 
 impl MassProperties {
-    /// A rigid body of `mass` [kg] with `inertia` about its centre of mass, body FRD [kg m^2],
+    /// A rigid body of `mass` \[kg\] with `inertia` about its centre of mass, body FRD [kg m^2],
     /// off-diagonal entries being minus the products of inertia.
     ///
     /// # Errors
@@ -91,7 +91,7 @@ impl MassProperties {
         invert(self.mass, inertia)
     }
 
-    /// Mass [kg].
+    /// Mass \[kg\].
     #[must_use]
     pub const fn mass(&self) -> f64 {
         self.mass

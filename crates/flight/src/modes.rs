@@ -33,7 +33,7 @@ impl Mode {
         (frequency > 0.0).then(|| -self.real / frequency)
     }
 
-    /// Time [s] to fall to 1/e; negative: to grow by e. None if the mode does neither.
+    /// Time \[s\] to fall to 1/e; negative: to grow by e. None if the mode does neither.
     #[must_use]
     pub fn time_constant(&self) -> Option<f64> {
         (self.real != 0.0).then(|| -1.0 / self.real)

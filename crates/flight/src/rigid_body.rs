@@ -10,7 +10,7 @@ use nalgebra::{Quaternion, Vector3};
 /// Where a rigid body is and how it moves.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BodyState {
-    /// Position of the centre of mass, earth NED [m].
+    /// Position of the centre of mass, earth NED \[m\].
     pub position: Vector3<f64>,
     /// Velocity of the centre of mass over ground, body FRD [m/s].
     pub velocity: Vector3<f64>,

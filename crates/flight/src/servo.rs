@@ -12,7 +12,7 @@ const PIECES: usize = 2 + 2 * WAITING;
 /// Shares of a tick below which two instants are one: rounding, not motion.
 const SAME: f64 = 1e-12;
 
-/// A servo with all it remembers. Angles [rad] are those of the surface it moves.
+/// A servo with all it remembers. Angles \[rad\] are those of the surface it moves.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Servo {
     rate: f64,
@@ -27,7 +27,7 @@ pub struct Servo {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 struct Command {
     angle: f64,
-    /// Time until the servo begins to chase it [s].
+    /// Time until the servo begins to chase it \[s\].
     remaining: f64,
 }
 
@@ -46,19 +46,19 @@ pub enum ServoFault {
     /// The delay is not usable.
     #[error("a delay of {found} s is not possible; it must be zero or positive")]
     Delay {
-        /// Given delay [s].
+        /// Given delay \[s\].
         found: f64,
     },
     /// An angle is not a number.
     #[error("a servo cannot go to {found} rad; the angle must be a finite number")]
     Angle {
-        /// Given angle [rad].
+        /// Given angle \[rad\].
         found: f64,
     },
     /// The tick is not usable.
     #[error("a servo cannot be planned over a tick of {found} s; it must be positive")]
     Tick {
-        /// Given tick [s].
+        /// Given tick \[s\].
         found: f64,
     },
     /// More commands wait than fit.
@@ -67,9 +67,9 @@ pub enum ServoFault {
          is too short for it: four ticks of delay are meant, {WAITING} are possible"
     )]
     TooLate {
-        /// Delay of the servo [s].
+        /// Delay of the servo \[s\].
         delay: f64,
-        /// Given tick [s].
+        /// Given tick \[s\].
         tick: f64,
     },
 }
@@ -93,17 +93,17 @@ pub struct Motion {
 
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 struct Piece {
-    /// Time in the tick at which the piece begins [s].
+    /// Time in the tick at which the piece begins \[s\].
     from: f64,
-    /// Angle there [rad].
+    /// Angle there \[rad\].
     angle: f64,
     /// [rad/s]
     slope: f64,
 }
 
 impl Servo {
-    /// A servo that rests at `angle` [rad] with nothing on its way; `rate` [rad/s] at the surface,
-    /// `delay` [s] from command to first movement.
+    /// A servo that rests at `angle` \[rad\] with nothing on its way; `rate` [rad/s] at the surface,
+    /// `delay` \[s\] from command to first movement.
     ///
     /// # Errors
     /// [`ServoFault`] for a rate that is not positive, a negative delay, or anything not finite.
@@ -119,13 +119,13 @@ impl Servo {
         Ok(Self { rate, delay, position: angle, chasing: angle, waiting, count: 0 })
     }
 
-    /// Angle of the surface now [rad].
+    /// Angle of the surface now \[rad\].
     #[must_use]
     pub const fn position(&self) -> f64 {
         self.position
     }
 
-    /// What the servo does over the next `tick` [s] if `command` [rad] is given at its beginning and
+    /// What the servo does over the next `tick` \[s\] if `command` \[rad\] is given at its beginning and
     /// held.
     ///
     /// # Errors
@@ -233,7 +233,7 @@ impl Path {
 }
 
 impl Motion {
-    /// Angle [rad] at the time `tau` [s] since the beginning of the tick; held beyond its ends.
+    /// Angle \[rad\] at the time `tau` \[s\] since the beginning of the tick; held beyond its ends.
     #[must_use]
     pub fn position(&self, tau: f64) -> f64 {
         let tau = tau.clamp(0.0, self.tick);
@@ -241,13 +241,13 @@ impl Motion {
         piece.angle + piece.slope * (tau - piece.from)
     }
 
-    /// Angular velocity [rad/s] just after `tau` [s].
+    /// Angular velocity [rad/s] just after `tau` \[s\].
     #[must_use]
     pub fn slope(&self, tau: f64) -> f64 {
         self.piece(tau).slope
     }
 
-    /// Times [s] inside the tick at which the angular velocity changes, in order.
+    /// Times \[s\] inside the tick at which the angular velocity changes, in order.
     pub fn kinks(&self) -> impl Iterator<Item = f64> + '_ {
         self.pieces[..self.count].iter().skip(1).map(|piece| piece.from)
     }

@@ -10,11 +10,11 @@ use airframe::MAX_SURFACES;
 /// What happens during a tick.
 #[derive(Debug, Clone, Copy)]
 pub struct Interval<'a> {
-    /// When it begins [s].
+    /// When it begins \[s\].
     pub start: f64,
-    /// How long it is [s].
+    /// How long it is \[s\].
     pub length: f64,
-    /// Longest step of the calculation [s].
+    /// Longest step of the calculation \[s\].
     pub longest_step: f64,
     /// The path of every surface, in the airframe's order.
     pub motions: &'a [Motion],
@@ -67,7 +67,7 @@ impl Aircraft {
 
     fn lay_wake(&self, state: &AircraftState, interval: &Interval, bench: &mut Bench) {
         let at = self.instant(state, interval.start, interval.around, &controls(interval, 0.0));
-        let strengths = &state.wake[..self.model.wing_strips];
+        let strengths = &state.wake[..self.model.wing_strips()];
         self.model.lay_wake(&at, strengths, &mut bench.scratch, &mut bench.wake);
     }
 

@@ -14,15 +14,15 @@ use nalgebra::{Matrix3, Quaternion, Vector3};
 pub struct Course {
     /// Airspeed [m/s].
     pub speed: f64,
-    /// Climb angle [rad].
+    /// Climb angle \[rad\].
     pub climb: f64,
-    /// Bank about the path, + right wing down [rad].
+    /// Bank about the path, + right wing down \[rad\].
     pub bank: f64,
     /// `None`: the throttle that keeps the speed; otherwise this one, and the speed may change.
     pub throttle: Option<f64>,
 }
 
-/// What a pilot's three sticks do to the surfaces: shares of full throw to deflections [rad].
+/// What a pilot's three sticks do to the surfaces: shares of full throw to deflections \[rad\].
 /// Shares beyond 1 are extrapolated: "needs 145 %" is an answer.
 pub type Linkage<'a> = &'a dyn Fn([f64; 3]) -> Deflections;
 

@@ -6,7 +6,7 @@ use nalgebra::Vector3;
 /// Force, moment and the spin of rotating parts at an instant, body FRD. Gravity is not in it.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Loads {
-    /// Force [N].
+    /// Force \[N\].
     pub force: Vector3<f64>,
     /// Moment about the centre of mass [N m].
     pub moment: Vector3<f64>,
@@ -17,7 +17,7 @@ pub struct Loads {
 
 /// A source of loads.
 pub trait Wrench {
-    /// Loads at `time` [s] in the state `body`. Must depend on nothing else, so that a flight can
+    /// Loads at `time` \[s\] in the state `body`. Must depend on nothing else, so that a flight can
     /// be repeated, differentiated and taken up from any instant.
     fn loads(&self, time: f64, body: &BodyState) -> Loads;
 }

@@ -112,7 +112,7 @@ trait Ground {
     fn loads(&self, body: &Body, state: &BodyState) -> Loads;
     fn record(&self, state: &BodyState) -> Record;
 
-    /// State at `time` [s].
+    /// State at `time` \[s\].
     fn fly(&self, body: &Body, start: &Start, time: f64) -> BodyState {
         let rate = Vector3::from(start.rate_deg_s) * DEG - self.turn();
         let begin = BodyState {

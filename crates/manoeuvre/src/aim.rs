@@ -14,7 +14,7 @@ pub(crate) struct View {
     pub(crate) path: Vector3<f64>,
     /// Airspeed [m/s].
     pub(crate) airspeed: f64,
-    /// Bank, + right wing down [rad].
+    /// Bank, + right wing down \[rad\].
     pub(crate) bank: f64,
 }
 
@@ -32,12 +32,12 @@ impl View {
         }
     }
 
-    /// Compass direction of the path [rad].
+    /// Compass direction of the path \[rad\].
     pub(crate) fn track(&self) -> f64 {
         libm::atan2(self.path.y, self.path.x)
     }
 
-    /// Climb angle of the path [rad].
+    /// Climb angle of the path \[rad\].
     pub(crate) fn climb(&self) -> f64 {
         libm::asin((-self.path.z).clamp(-1.0, 1.0))
     }
@@ -62,13 +62,13 @@ impl View {
         Vector3::new(-up * cos, -up * sin, -level)
     }
 
-    /// How far the nose stands from the path along `direction` [rad].
+    /// How far the nose stands from the path along `direction` \[rad\].
     pub(crate) fn nose(&self, direction: &Vector3<f64>) -> f64 {
         libm::asin(self.attitude.column(0).dot(direction).clamp(-1.0, 1.0))
     }
 }
 
-/// The same angle within half a turn [rad].
+/// The same angle within half a turn \[rad\].
 pub(crate) fn wrapped(angle: f64) -> f64 {
     angle - TAU * ((angle + PI) / TAU).floor()
 }

@@ -19,7 +19,7 @@ pub struct Feel {
     pub lift: f64,
 }
 
-/// Steps for the differences: share of stick, rate of turn [rad/s], angle [rad].
+/// Steps for the differences: share of stick, rate of turn [rad/s], angle \[rad\].
 const STICK: f64 = 0.05;
 const TURN: f64 = 0.1;
 const NOSE: f64 = 0.02;

@@ -20,7 +20,7 @@ const ATTITUDE: f64 = 5.0;
 const PATH: f64 = 1.5;
 /// And this much more every second [1/s^2].
 const PATH_TRIM: f64 = 1.0;
-/// The nose is not put further from the path than this [rad].
+/// The nose is not put further from the path than this \[rad\].
 const MOST_NOSE: f64 = 0.6;
 /// Throttle per m/s of airspeed, and the same per second.
 const SPEED: f64 = 0.1;
@@ -31,7 +31,7 @@ const SPEED_TRIM: f64 = 0.1;
 pub(crate) struct Hold {
     /// Stick that is held against what the rate of turn leaves.
     stick: f64,
-    /// How far the nose is held from where the feel says it belongs [rad].
+    /// How far the nose is held from where the feel says it belongs \[rad\].
     nose: f64,
 }
 
@@ -104,7 +104,7 @@ impl Hold {
     }
 
     /// Stick for a rate of turn `wanted` where it is `turn` [rad/s], with the nose held `nose`
-    /// [rad] from the path: what the feel says it takes, and what that leaves.
+    /// \[rad\] from the path: what the feel says it takes, and what that leaves.
     fn turn(&mut self, feel: &Feel, wanted: f64, turn: f64, nose: f64) -> f64 {
         let missing = wanted - turn;
         let known = (feel.stiffness * nose + feel.damping * wanted + TURN * missing) / feel.push;

@@ -39,7 +39,7 @@ impl Pilot {
         }
     }
 
-    /// Sticks at `elapsed` [s] in the leg.
+    /// Sticks at `elapsed` \[s\] in the leg.
     pub(crate) fn sticks(&mut self, rig: &Rig, leg: &Leg, elapsed: f64, state: &AircraftState) -> [f64; 4] {
         let view = View::of(state, &rig.around.air.velocity(0.0));
         Stick::ALL.map(|stick| self.stick(rig, leg, elapsed, state, &view, stick))

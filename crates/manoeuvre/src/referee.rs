@@ -10,11 +10,11 @@ use measure::{DEG, Side};
 use mix::Follower;
 use nalgebra::Vector3;
 
-/// How long after the beginning of the judged leg the headline is read [s].
+/// How long after the beginning of the judged leg the headline is read \[s\].
 pub const HEADLINE: f64 = 2.0;
-/// Deviations below this are not seen [rad] (judgement, no source).
+/// Deviations below this are not seen \[rad\] (judgement, no source).
 const VISIBLE: f64 = DEG;
-/// One point less for every so much [rad]. Source: FAI Sporting Code, Section 4 Volume F3,
+/// One point less for every so much \[rad\]. Source: FAI Sporting Code, Section 4 Volume F3,
 /// manoeuvre execution guide, from two texts that quote it.
 const POINT: f64 = 15.0 * DEG;
 /// A surface this close to the end of its travel stands at its stop, share of full throw.
@@ -24,19 +24,19 @@ const STOP: f64 = 1e-6;
 /// (towards upright) is positive, rolling under (towards inverted) negative.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
-    /// Change of the nose's compass direction in the first 2 s [rad].
+    /// Change of the nose's compass direction in the first 2 s \[rad\].
     pub heading: f64,
-    /// Change of bank in the first 2 s [rad].
+    /// Change of bank in the first 2 s \[rad\].
     pub bank: f64,
-    /// Distance from the judged line after 2 s [m].
+    /// Distance from the judged line after 2 s \[m\].
     pub path: f64,
-    /// Largest distance from the judged line over the leg, with its sign [m].
+    /// Largest distance from the judged line over the leg, with its sign \[m\].
     pub drift: f64,
-    /// Height gained (lost: negative) over the leg [m].
+    /// Height gained (lost: negative) over the leg \[m\].
     pub height: f64,
-    /// Largest deviation of the path's direction over the leg [rad].
+    /// Largest deviation of the path's direction over the leg \[rad\].
     pub worst_track: f64,
-    /// Largest deviation of the bank from the judged one over the leg [rad].
+    /// Largest deviation of the bank from the judged one over the leg \[rad\].
     pub worst_bank: f64,
     /// Mean elevator stick over the second half of the leg, + up.
     pub held_elevator: f64,
@@ -66,7 +66,7 @@ impl Verdict {
     }
 }
 
-/// Marks out of 10 for deviations [rad]: for each, one point less per 15 degrees or part of it.
+/// Marks out of 10 for deviations \[rad\]: for each, one point less per 15 degrees or part of it.
 #[must_use]
 pub fn marks(deviations: &[f64]) -> f64 {
     let lost: f64 =
@@ -109,21 +109,21 @@ pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f6
 pub struct Drift {
     /// The sample it belongs to.
     pub sample: Sample,
-    /// Since the judged leg began [s].
+    /// Since the judged leg began \[s\].
     pub time: f64,
-    /// Change of the nose's compass direction [rad].
+    /// Change of the nose's compass direction \[rad\].
     pub heading: f64,
-    /// Change of bank [rad].
+    /// Change of bank \[rad\].
     pub bank: f64,
-    /// Distance from the line [m].
+    /// Distance from the line \[m\].
     pub off: f64,
-    /// Distance flown along the line, in the air [m].
+    /// Distance flown along the line, in the air \[m\].
     pub along: f64,
-    /// Position in the air from where the judged leg began, earth NED [m].
+    /// Position in the air from where the judged leg began, earth NED \[m\].
     pub position: Vector3<f64>,
 }
 
-/// The judged leg, and up to `before` [s] of what came before it, as a list; empty if the flight
+/// The judged leg, and up to `before` \[s\] of what came before it, as a list; empty if the flight
 /// did not get there.
 #[must_use]
 pub fn drifts(
@@ -174,13 +174,13 @@ impl Line {
         }
     }
 
-    /// Position in the air from where the leg began, earth NED [m].
+    /// Position in the air from where the leg began, earth NED \[m\].
     fn moved(&self, s: &Sample) -> Vector3<f64> {
         let over_ground = s.state.body.position - self.start.state.body.position;
         over_ground - self.wind * (s.time - self.start.time)
     }
 
-    /// Distance from the line towards the canopy [m].
+    /// Distance from the line towards the canopy \[m\].
     fn off(&self, s: &Sample) -> f64 {
         self.moved(s).dot(&self.canopy)
     }

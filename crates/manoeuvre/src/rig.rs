@@ -211,13 +211,13 @@ impl Rig {
         self.aircraft.trim(&course, &self.around, &|s| self.deflections_of(s), None, bench)
     }
 
-    /// Deflections [rad] of aileron, elevator and rudder at shares of full throw, unlimited.
+    /// Deflections \[rad\] of aileron, elevator and rudder at shares of full throw, unlimited.
     #[must_use]
     pub fn deflections_of(&self, [aileron, elevator, rudder]: [f64; 3]) -> Deflections {
         self.deflections(&Commands { aileron, elevator, rudder, ..Commands::default() })
     }
 
-    /// Deflection [rad] of every surface under `commands`.
+    /// Deflection \[rad\] of every surface under `commands`.
     #[must_use]
     pub fn deflections(&self, commands: &Commands) -> Deflections {
         let mut angles = [0.0; MAX_SURFACES];
@@ -238,7 +238,7 @@ impl Rig {
         }
     }
 
-    /// Servos at rest with their surfaces at `angles` [rad].
+    /// Servos at rest with their surfaces at `angles` \[rad\].
     pub(crate) fn servos(&self, angles: &Deflections) -> Result<Vec<Servo>, ServoFault> {
         let (rate, delay) = (self.servo.rate.value, self.servo.delay.value);
         angles[..self.surfaces.len()].iter().map(|&angle| Servo::at_rest(rate, delay, angle)).collect()

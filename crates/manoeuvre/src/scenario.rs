@@ -30,7 +30,7 @@ pub struct Scenario {
 pub struct Start {
     /// Airspeed.
     pub speed: Speed,
-    /// Height above the field [m].
+    /// Height above the field \[m\].
     pub height: f64,
 }
 
@@ -63,7 +63,7 @@ pub enum Order {
     Keep,
     /// Stands there.
     Fixed(f64),
-    /// Straight lines through points (time since the leg began [s], position).
+    /// Straight lines through points (time since the leg began \[s\], position).
     Line(Vec<(f64, f64)>),
     /// Holds one quantity.
     Hold(Quantity, Target),
@@ -74,11 +74,11 @@ pub enum Order {
 /// Something a stick can hold, relative to the air.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Quantity {
-    /// Bank, + right wing down [rad]; by aileron.
+    /// Bank, + right wing down \[rad\]; by aileron.
     Bank,
-    /// Direction of the path over the compass [rad]; by elevator or rudder.
+    /// Direction of the path over the compass \[rad\]; by elevator or rudder.
     Track,
-    /// Climb angle of the path [rad]; by elevator or rudder.
+    /// Climb angle of the path \[rad\]; by elevator or rudder.
     Climb,
     /// Airspeed [m/s]; by throttle.
     Airspeed,
@@ -96,14 +96,14 @@ pub enum Target {
 /// When a leg ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Ending {
-    /// After so long [s].
+    /// After so long \[s\].
     After(f64),
 }
 
 /// The line that a leg is judged against.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Judged {
-    /// Bank to be kept [rad], as for right rudder.
+    /// Bank to be kept \[rad\], as for right rudder.
     pub bank: f64,
 }
 
@@ -123,7 +123,7 @@ impl Leg {
         &self.sticks[stick as usize]
     }
 
-    /// How long it takes [s].
+    /// How long it takes \[s\].
     #[must_use]
     pub const fn seconds(&self) -> f64 {
         let Ending::After(seconds) = self.ends;

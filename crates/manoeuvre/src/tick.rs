@@ -6,9 +6,9 @@ use airframe::MAX_SURFACES;
 use flight::{AircraftState, Bench, Controls, Diverged, Interval, Servo, ServoFault, TickFault};
 use mix::{Commands, Fades, Hand};
 
-/// Length of a tick [s]: common practice for servo pulses, no source.
+/// Length of a tick \[s\]: common practice for servo pulses, no source.
 pub const TICK: f64 = 0.02;
-/// Longest step of the calculation [s]: within 0.5 mm over 10 s of hard manoeuvring (docs/speed.md).
+/// Longest step of the calculation \[s\]: within 0.5 mm over 10 s of hard manoeuvring (docs/speed.md).
 const LONGEST_STEP: f64 = 0.01;
 
 /// Everything that changes while a model flies. Plain: saving it is cloning it.
@@ -27,7 +27,7 @@ pub struct Memory {
 /// What a tick began with.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sample {
-    /// Since the flight began [s].
+    /// Since the flight began \[s\].
     pub time: f64,
     /// The model in the air.
     pub state: AircraftState,
@@ -35,7 +35,7 @@ pub struct Sample {
     pub sticks: [f64; 4],
     /// What the mix made of them, trims added.
     pub commands: Commands,
-    /// Where the surfaces stood [rad].
+    /// Where the surfaces stood \[rad\].
     pub deflections: [f64; MAX_SURFACES],
 }
 
@@ -76,7 +76,7 @@ impl Memory {
         })
     }
 
-    /// Time flown [s].
+    /// Time flown \[s\].
     #[must_use]
     pub fn time(&self) -> f64 {
         self.ticks as f64 * TICK

@@ -32,7 +32,7 @@ impl Fades {
         fades
     }
 
-    /// Moves everything on by `dt` [s] under this hand.
+    /// Moves everything on by `dt` \[s\] under this hand.
     pub(crate) fn advance(&mut self, program: &Program, hand: &Hand, dt: f64) {
         for &place in &program.order {
             let step = &program.blends[place];

@@ -122,7 +122,7 @@ fn bank_change_deg(t: f64, part: f64) -> f64 {
     part * bank_deg(t) + 0.8 * libm::sin(2.1 * t) * ramp(t)
 }
 
-/// Distance towards the gear at the end [m].
+/// Distance towards the gear at the end \[m\].
 fn bend(trace: &FlightTrace) -> f64 {
     trace.position_ned_m.last().map_or(0.0, |at| at[1])
 }

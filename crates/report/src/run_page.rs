@@ -17,7 +17,7 @@ pub const PERCENT: &str = "Percent: of the follower's full 100 % throw when the 
 pub const CAUTION: &str = "Computed from measurements, not flown. Try a blend at height first, at half its size, \
      and off near the ground. Before checking directions on the bench make the motor unable to start. \
      Your club's and your country's rules come first.";
-/// How much of the flight before the judged leg is shown [s].
+/// How much of the flight before the judged leg is shown \[s\].
 const BEFORE: f64 = 0.5;
 
 /// The page of `run`, flown to `scenario` with the airframe of `geometry`.

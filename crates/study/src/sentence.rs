@@ -8,7 +8,7 @@ use measure::{DEG, Side};
 /// (about 2 % or half a degree; common practice, no source).
 const FLOOR: f64 = 0.02;
 
-/// A loss of height that is worth a word [m] (judgement).
+/// A loss of height that is worth a word \[m\] (judgement).
 const SINKING: f64 = 10.0;
 
 /// `"right rudder (left wing down)"`.

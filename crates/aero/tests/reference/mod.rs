@@ -7,8 +7,8 @@
 use std::path::Path;
 
 use aero::{
-    Beside, BodyStrip, BodyWake, Coefficients, Door, DragItem, Instant, Lattice, Model, Motor, Propulsor,
-    RawModel, Strip, SwirlShares, WakeRow, Wash,
+    Beside, BodyStrip, BodyWake, Coefficients, Door, DragItem, Instant, Lattice, Model, Motor, Parts,
+    Propulsor, Strip, SwirlShares, WakeRow, Wash,
 };
 use airframe::Part;
 use nalgebra::{DMatrix, Vector3};
@@ -157,7 +157,7 @@ pub fn model(file: &Value) -> Model {
     let wake = rows(&file["wake_rows"]);
     let items = rows(&file["items"]);
     let prop = numbers(&file["prop"]);
-    Model::assemble(RawModel {
+    Model::assemble(Parts {
         strips: table.iter().map(|r| strip(r, &c)).collect(),
         lattice: Lattice {
             strength: matrix(&table, n, 0),

@@ -19,7 +19,7 @@ const PARTS: [(&str, Part); 5] = [
     (Part::LowerFin.word(), Part::LowerFin),
 ];
 
-/// Shorter than this from root to tip is a slip, not a panel [m].
+/// Shorter than this from root to tip is a slip, not a panel \[m\].
 const SHORTEST: f64 = 0.01;
 
 /// A panel with its table, for messages about it.
