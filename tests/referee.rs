@@ -1,0 +1,139 @@
+//! What the referee says of flights whose answer is known.
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+mod support;
+
+use core::f64::consts::FRAC_PI_2;
+use flight::{Bench, Euler};
+use manoeuvre::{Flown, LegSpan, Sample, Scenario, TICK, drifts, marks, referee, tick};
+use measure::{DEG, Side};
+use mix::Follower;
+use nalgebra::Vector3;
+use support::{geometry, plain_mix, rig, scenario, trimmed};
+
+/// How a made-up pass drifts: per second squared or per second, + towards the canopy, + rolls out.
+#[derive(Clone, Copy)]
+struct Made {
+    acceleration: f64,
+    turn: f64,
+    roll: f64,
+}
+
+/// A pass at 25 m/s to the north (over the ground in `wind`) that drifts as `made`.
+fn made_up(scenario: &Scenario, side: Side, made: Made, wind: Vector3<f64>) -> Flown {
+    let rig = rig(&geometry("larkspur"), &plain_mix());
+    let mut bench = Bench::new(&rig.aircraft);
+    let (mut memory, hand, _) = trimmed(&rig, &mut bench);
+    let sample = tick(&rig, &mut memory, &hand, &mut bench).unwrap();
+    let mut flown = Flown { samples: Vec::new(), legs: Vec::new(), halt: None };
+    for leg in &scenario.legs {
+        let first = flown.samples.len();
+        for k in 0..(leg.seconds() / TICK).round() as usize {
+            let time = flown.samples.len() as f64 * TICK;
+            let drifting = if leg.judged.is_some() { k as f64 * TICK } else { 0.0 };
+            flown.samples.push(placed(sample, side, made, wind, time, drifting));
+        }
+        flown.legs.push(LegSpan { first, end: flown.samples.len() });
+    }
+    flown
+}
+
+fn placed(sample: Sample, side: Side, made: Made, wind: Vector3<f64>, time: f64, t: f64) -> Sample {
+    // right rudder: left wing down, canopy to the west
+    let canopy = -side.sign();
+    let mut s = Sample { time, ..sample };
+    let off = 0.5 * made.acceleration * t * t;
+    s.state.body.position = Vector3::new(25.0 * time, canopy * off, 0.0) + wind * time;
+    let euler =
+        Euler { roll: -side.sign() * (FRAC_PI_2 - made.roll * t), pitch: 0.0, yaw: canopy * made.turn * t };
+    s.state.body.attitude = euler.attitude();
+    let over_ground = Vector3::new(25.0, canopy * made.acceleration * t, 0.0) + wind;
+    s.state.body.velocity = flight::earth_from_body(&s.state.body.attitude).transpose() * over_ground;
+    s.sticks = [0.02 * side.sign(), 0.03, 0.6 * side.sign(), 0.5];
+    s
+}
+
+const MADE: Made = Made { acceleration: 1.0, turn: 4.0 * DEG, roll: 5.0 * DEG };
+
+#[test]
+fn towards_canopy_and_out_are_positive_on_both_sides() {
+    let scenario = scenario("knife-edge-pass");
+    for side in [Side::Left, Side::Right] {
+        let flown = made_up(&scenario, side, MADE, Vector3::zeros());
+        let v = referee(&flown, &scenario, side, &Vector3::zeros()).unwrap();
+        assert!((v.path - 2.0).abs() < 1e-9, "{side:?}: half a t squared after 2 s: {}", v.path);
+        assert!((v.heading - 8.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.heading / DEG);
+        assert!((v.bank - 10.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.bank / DEG);
+        let last = 3.0 - TICK;
+        assert!((v.drift - 0.5 * last * last).abs() < 1e-9);
+        assert!((v.worst_track - libm::atan2(last, 25.0)).abs() < 1e-9);
+        assert!((v.worst_bank - 5.0 * DEG * last).abs() < 1e-9);
+        assert!(v.complete && v.limits.is_empty());
+        assert!((v.held_elevator - 0.03).abs() < 1e-12 && (v.rudder - 0.6 * side.sign()).abs() < 1e-12);
+        assert!((v.speed - 25.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn towards_gear_and_under_are_negative() {
+    let scenario = scenario("knife-edge-pass");
+    let made = Made { acceleration: -2.0, turn: -1.0 * DEG, roll: -3.0 * DEG };
+    let flown = made_up(&scenario, Side::Right, made, Vector3::zeros());
+    let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    assert!(v.path < -3.9 && v.heading < 0.0 && v.bank < 0.0 && v.drift < v.path, "{v:?}");
+}
+
+/// A crosswind looks like drift over the ground, and is none in the air.
+#[test]
+fn the_wind_is_not_judged() {
+    let scenario = scenario("knife-edge-pass");
+    let wind = Vector3::new(-2.0, 5.0, 0.0);
+    let blown = made_up(&scenario, Side::Right, MADE, wind);
+    let calm = made_up(&scenario, Side::Right, MADE, Vector3::zeros());
+    let (a, b) = (
+        referee(&blown, &scenario, Side::Right, &wind).unwrap(),
+        referee(&calm, &scenario, Side::Right, &Vector3::zeros()).unwrap(),
+    );
+    assert!((a.path - b.path).abs() < 1e-9 && (a.worst_track - b.worst_track).abs() < 1e-9);
+    assert!((a.speed - b.speed).abs() < 1e-9);
+    let judged_as_calm = referee(&blown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    assert!((judged_as_calm.speed - b.speed).abs() > 1.0, "the wind was there");
+}
+
+/// FAI Sporting Code, Section 4 Volume F3, manoeuvre execution guide (from two texts that quote
+/// it): up to 15 degrees one point, up to 30 two, up to 45 three.
+#[test]
+fn val_marks() {
+    for (degrees, lost) in
+        [(0.0, 0.0), (0.5, 0.0), (5.0, 1.0), (15.0, 1.0), (16.0, 2.0), (30.0, 2.0), (44.0, 3.0)]
+    {
+        assert_eq!(marks(&[degrees * DEG]), 10.0 - lost, "{degrees} deg");
+    }
+    assert_eq!(marks(&[20.0 * DEG, -20.0 * DEG]), 6.0, "bank and path are two faults");
+    assert_eq!(marks(&[200.0 * DEG]), 0.0, "not below nothing");
+}
+
+#[test]
+fn stops_and_short_flights_are_told() {
+    let scenario = scenario("knife-edge-pass");
+    let mut flown = made_up(&scenario, Side::Right, MADE, Vector3::zeros());
+    let end = flown.samples.len() - 10;
+    flown.samples.truncate(end);
+    flown.legs[2].end = end;
+    flown.samples[end - 5].sticks[2] = 1.0;
+    let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    assert_eq!(v.limits, [Follower::Rudder]);
+    assert!(!v.complete);
+    flown.legs.truncate(2);
+    assert_eq!(referee(&flown, &scenario, Side::Right, &Vector3::zeros()), None, "it never got there");
+}
+
+#[test]
+fn drifts_begin_before_the_leg() {
+    let scenario = scenario("knife-edge-pass");
+    let flown = made_up(&scenario, Side::Left, MADE, Vector3::zeros());
+    let list = drifts(&flown, &scenario, Side::Left, &Vector3::zeros(), 0.5);
+    assert!((list[0].time + 0.5).abs() < 1e-9 && list[0].off.abs() < 1e-9);
+    let last = list.last().unwrap();
+    assert!((last.along - 25.0 * last.time).abs() < 1e-9 && last.off > 4.0);
+}
