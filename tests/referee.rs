@@ -77,7 +77,7 @@ fn towards_canopy_and_out_are_positive_on_both_sides() {
 #[test]
 fn towards_gear_and_under_are_negative() {
     let scenario = scenario("knife-edge-pass");
-    let made = Made { acceleration: -2.0, turn: -1.0 * DEG, roll: -3.0 * DEG };
+    let made = Made { acceleration: -2.0, turn: -DEG, roll: -3.0 * DEG };
     let flown = made_up(&scenario, Side::Right, made, Vector3::zeros());
     let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
     assert!(v.path < -3.9 && v.heading < 0.0 && v.bank < 0.0 && v.drift < v.path, "{v:?}");

@@ -10,6 +10,12 @@ use std::path::Path;
 #[derive(Debug)]
 pub(crate) struct Trouble(String);
 
+impl Trouble {
+    pub(crate) fn new(words: &str) -> Self {
+        Self(words.to_owned())
+    }
+}
+
 impl core::fmt::Display for Trouble {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         f.write_str(self.0.trim_end())

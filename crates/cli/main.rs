@@ -1,6 +1,7 @@
 //! The command line of Countermix.
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "this is the part that speaks")]
 
+mod check;
 mod compare;
 mod fleet;
 mod load;
@@ -23,6 +24,8 @@ struct Cli {
 enum Command {
     /// Fly a manoeuvre with and without the blends, and say what they change.
     Compare(compare::Args),
+    /// Read files and say everything that is wrong with them.
+    Check(check::Args),
     /// List the demo club: airframes, mixes, manoeuvres.
     Fleet,
 }
@@ -32,6 +35,7 @@ Examples:
   countermix compare knife-edge-pass
   countermix compare knife-edge-pass foxglove --out plots
   countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json
+  countermix check my-model.toml my-mix.toml
   countermix fleet";
 
 /// Bad input: nothing was written.
@@ -40,6 +44,7 @@ const BAD_INPUT: u8 = 2;
 fn main() -> ExitCode {
     let outcome = match Cli::parse().command {
         Command::Compare(args) => compare::run(&args),
+        Command::Check(args) => check::run(&args),
         Command::Fleet => fleet::run(),
     };
     match outcome {

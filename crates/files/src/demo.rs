@@ -1,6 +1,6 @@
 //! The demo club, embedded: its names work from any folder.
 
-use crate::find::Kind;
+use crate::kind::Kind;
 use crate::source::Source;
 
 /// Name and text of every demo file, by name; written by the build script from `scenarios/`.

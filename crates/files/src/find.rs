@@ -4,32 +4,10 @@ use core::fmt;
 use std::path::Path;
 
 use crate::demo::{demo, demo_names};
+use crate::kind::Kind;
 use crate::nearest::nearest;
 use crate::reader::clean;
 use crate::source::{OpenError, Source};
-
-/// What a file is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
-    /// A model as measured.
-    Airframe,
-    /// What stands between the pilot's hand and the surfaces.
-    Mix,
-    /// A manoeuvre and what is asked of it.
-    Scenario,
-}
-
-impl Kind {
-    /// The word in messages.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Airframe => "airframe",
-            Self::Mix => "mix",
-            Self::Scenario => "scenario",
-        }
-    }
-}
 
 /// Opens a file, or the demo file of that name. A file in reach wins over a demo name; a folder
 /// does not.

@@ -7,6 +7,7 @@
 mod airframe_file;
 mod demo;
 mod find;
+mod kind;
 mod mix_file;
 mod nearest;
 mod reader;
@@ -17,7 +18,8 @@ mod write;
 
 pub use airframe_file::read_airframe;
 pub use demo::demo_names;
-pub use find::{FindError, Kind, find};
+pub use find::{FindError, find};
+pub use kind::Kind;
 pub use mix_file::read_mix;
 pub use report::{Checked, Report};
 pub use scenario_file::read_scenario;
