@@ -137,3 +137,43 @@ fn drifts_begin_before_the_leg() {
     let last = list.last().unwrap();
     assert!((last.along - 25.0 * last.time).abs() < 1e-9 && last.off > 4.0);
 }
+
+/// A roll through inverted and on is counted on, not folded back.
+#[test]
+fn more_than_half_a_roll_is_counted_on() {
+    let scenario = scenario("knife-edge-pass");
+    for side in [Side::Left, Side::Right] {
+        let made = Made { acceleration: 0.0, turn: 0.0, roll: 100.0 * DEG };
+        let flown = made_up(&scenario, side, made, Vector3::zeros());
+        let v = referee(&flown, &scenario, side, &Vector3::zeros()).unwrap();
+        let last = 3.0 - TICK;
+        assert!((v.bank - 200.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.bank / DEG);
+        assert!((v.worst_bank - 100.0 * DEG * last).abs() < 1e-9, "{side:?}: {}", v.worst_bank / DEG);
+        assert_eq!(v.marks(), 0.0);
+        let list = drifts(&flown, &scenario, side, &Vector3::zeros(), 0.5);
+        assert!(list.windows(2).all(|d| (d[1].bank - d[0].bank).abs() < 5.0 * DEG), "no jump");
+    }
+}
+
+/// The line lies along the path where the leg begins, whichever way that is over the ground.
+#[test]
+fn the_line_turns_with_the_entry() {
+    let scenario = scenario("knife-edge-pass");
+    let straight = made_up(&scenario, Side::Right, MADE, Vector3::zeros());
+    let mut turned = straight.clone();
+    let by = Euler { roll: 0.0, pitch: 0.0, yaw: 0.7 }.attitude();
+    let matrix = flight::earth_from_body(&by);
+    for s in &mut turned.samples {
+        s.state.body.position = matrix * s.state.body.position;
+        s.state.body.attitude = by * s.state.body.attitude;
+    }
+    let judge = |flown: &Flown| referee(flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    let (a, b) = (judge(&straight), judge(&turned));
+    for (x, y) in [(a.path, b.path), (a.heading, b.heading), (a.bank, b.bank), (a.drift, b.drift)] {
+        assert!((x - y).abs() < 1e-9, "{x} {y}");
+    }
+    let place = |flown: &Flown| drifts(flown, &scenario, Side::Right, &Vector3::zeros(), 0.5);
+    for (x, y) in place(&straight).iter().zip(place(&turned)) {
+        assert!((x.position - y.position).norm() < 1e-8);
+    }
+}

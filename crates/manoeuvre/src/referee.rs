@@ -82,19 +82,21 @@ pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f6
     let leg = flown.samples.get(span.first..span.end)?;
     let (start, end) = (leg.first()?, leg.last()?);
     let line = Line::new(start, side.sign() * judged.bank, wind);
-    let headline = &leg[((HEADLINE / TICK).round() as usize).min(leg.len() - 1)];
+    let drifts = line.follow(leg);
+    let headline = &drifts[((HEADLINE / TICK).round() as usize).min(leg.len() - 1)];
     let half = &leg[leg.len() / 2..];
     let mean = |stick: usize| half.iter().map(|s| s.sticks[stick]).sum::<f64>() / half.len() as f64;
-    let drift = leg.iter().map(|s| line.off(s)).fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
+    let furthest = |a: f64, b: f64| if b.abs() > a.abs() { b } else { a };
+    let bank_at_start = line.bank_error_at_start();
     let wanted = (scenario.legs[index].seconds() / TICK).round() as usize;
     Some(Verdict {
-        heading: line.heading(headline),
-        bank: line.bank_out(headline),
-        path: line.off(headline),
-        drift,
+        heading: headline.heading,
+        bank: headline.bank,
+        path: headline.off,
+        drift: drifts.iter().map(|d| d.off).fold(0.0, furthest),
         height: start.state.body.position.z - end.state.body.position.z,
         worst_track: leg.iter().map(|s| line.track_error(s).abs()).fold(0.0, f64::max),
-        worst_bank: leg.iter().map(|s| line.bank_error(s).abs()).fold(0.0, f64::max),
+        worst_bank: drifts.iter().map(|d| (d.bank + bank_at_start).abs()).fold(0.0, f64::max),
         held_elevator: mean(1),
         held_aileron: mean(0),
         rudder: start.sticks[2],
@@ -119,8 +121,11 @@ pub struct Drift {
     pub off: f64,
     /// Distance flown along the line, in the air \[m\].
     pub along: f64,
-    /// Position in the air from where the judged leg began, earth NED \[m\].
+    /// Position in the air from where the judged leg began: along the line, right of it, down
+    /// \[m\].
     pub position: Vector3<f64>,
+    /// Compass direction of the line \[rad\].
+    pub track: f64,
 }
 
 /// The judged leg, and up to `before` \[s\] of what came before it, as a list; empty if the flight
@@ -138,7 +143,7 @@ pub fn drifts(
     let Some(start) = flown.samples.get(span.first) else { return Vec::new() };
     let line = Line::new(start, side.sign() * judged.bank, wind);
     let first = span.first.saturating_sub((before / TICK).round() as usize);
-    flown.samples[first..span.end].iter().map(|s| line.drift(s)).collect()
+    line.follow(&flown.samples[first..span.end])
 }
 
 fn judged_leg(scenario: &Scenario) -> Option<(usize, Judged)> {
@@ -154,14 +159,11 @@ struct Line {
     bank: f64,
     bank_at_start: f64,
     heading_at_start: f64,
-    /// Level unit vector towards the canopy, earth NED.
-    canopy: Vector3<f64>,
 }
 
 impl Line {
     fn new(start: &Sample, bank: f64, wind: &Vector3<f64>) -> Self {
         let track = View::of(&start.state, wind).track();
-        let (sin, cos) = libm::sincos(track);
         let euler = Euler::from_attitude(&start.state.body.attitude);
         Self {
             start: *start,
@@ -170,7 +172,6 @@ impl Line {
             bank,
             bank_at_start: euler.roll,
             heading_at_start: euler.yaw,
-            canopy: Vector3::new(-sin, cos, 0.0) * bank.signum(),
         }
     }
 
@@ -180,22 +181,33 @@ impl Line {
         over_ground - self.wind * (s.time - self.start.time)
     }
 
-    /// Distance from the line towards the canopy \[m\].
-    fn off(&self, s: &Sample) -> f64 {
-        self.moved(s).dot(&self.canopy)
+    /// All samples against the line; turns of more than half a circle are counted on.
+    fn follow(&self, samples: &[Sample]) -> Vec<Drift> {
+        let mut drifts: Vec<Drift> = Vec::with_capacity(samples.len());
+        for sample in samples {
+            let mut now = self.drift(sample);
+            if let Some(before) = drifts.last() {
+                now.heading = before.heading + wrapped(now.heading - before.heading);
+                now.bank = before.bank + wrapped(now.bank - before.bank);
+            }
+            drifts.push(now);
+        }
+        drifts
     }
 
     fn drift(&self, s: &Sample) -> Drift {
         let (sin, cos) = libm::sincos(self.track);
-        let position = self.moved(s);
+        let moved = self.moved(s);
+        let position = Vector3::new(moved.x * cos + moved.y * sin, moved.y * cos - moved.x * sin, moved.z);
         Drift {
             sample: *s,
             time: s.time - self.start.time,
             heading: self.heading(s),
             bank: self.bank_out(s),
-            off: self.off(s),
-            along: position.x * cos + position.y * sin,
+            off: position.y * self.bank.signum(),
+            along: position.x,
             position,
+            track: self.track,
         }
     }
 
@@ -208,12 +220,13 @@ impl Line {
         wrapped(View::of(&s.state, &self.wind).bank - self.bank_at_start) * -self.bank.signum()
     }
 
-    fn track_error(&self, s: &Sample) -> f64 {
-        wrapped(View::of(&s.state, &self.wind).track() - self.track)
+    /// Bank of the leg's beginning from the judged one, + towards upright.
+    fn bank_error_at_start(&self) -> f64 {
+        wrapped(self.bank_at_start - self.bank) * -self.bank.signum()
     }
 
-    fn bank_error(&self, s: &Sample) -> f64 {
-        wrapped(View::of(&s.state, &self.wind).bank - self.bank)
+    fn track_error(&self, s: &Sample) -> f64 {
+        wrapped(View::of(&s.state, &self.wind).track() - self.track)
     }
 }
 

@@ -4,7 +4,7 @@ use crate::comparison::{ComparisonPage, FlightTrace, LimitSpan, PathView, Strip}
 use crate::signed::Signed;
 use crate::silhouette::{Facet, ModelShape, View};
 use airframe::{Geometry, outline};
-use flight::earth_from_body;
+use flight::{Euler, earth_from_body};
 use manoeuvre::{Drift, Scenario, drifts};
 use measure::{DEG, Side};
 use nalgebra::Vector3;
@@ -130,8 +130,10 @@ fn strip(
 }
 
 fn trace(drifts: &[Drift]) -> FlightTrace {
+    // the page lies along the line, whichever way that runs over the ground
     let matrix = |d: &Drift| {
-        let m = earth_from_body(&d.sample.state.body.attitude);
+        let line = Euler { roll: 0.0, pitch: 0.0, yaw: -d.track }.attitude();
+        let m = earth_from_body(&line) * earth_from_body(&d.sample.state.body.attitude);
         [0, 1, 2].map(|i| [m[(i, 0)], m[(i, 1)], m[(i, 2)]])
     };
     FlightTrace {
