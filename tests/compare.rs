@@ -154,3 +154,23 @@ fn a_mix_that_moves_a_missing_surface_names_both() {
         "{words}"
     );
 }
+
+/// Two models of one name are two models: their plots do not replace each other.
+#[test]
+fn namesakes_are_kept_apart() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/airframes/foxglove.toml");
+    let raised =
+        std::fs::read_to_string(path).unwrap().replace("waterline = \"-75 mm\"", "waterline = \"75 mm\"");
+    std::fs::write(folder.path().join("raised.toml"), raised).unwrap();
+    let args =
+        ["compare", "knife-edge-pass", "foxglove", "raised.toml", "--mix", "foxglove", "--out", "plots"];
+    let output = countermix(&args, folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    for n in [1, 2] {
+        assert!(folder.path().join(format!("plots/foxglove-{n}-right-rudder.svg")).exists(), "{n}");
+    }
+    let words = text(&output.stdout);
+    assert!(words.contains("towards the gear and rolls out"), "the low wing tucks: {words}");
+    assert!(words.contains("towards the canopy and rolls under"), "the high wing pulls: {words}");
+}

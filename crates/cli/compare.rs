@@ -2,7 +2,6 @@
 
 use crate::load::{self, Trouble};
 use aero::Coefficients;
-use airframe::Geometry;
 use files::{Existing, write_folder};
 use manoeuvre::Scenario;
 use measure::DEG;
@@ -91,10 +90,9 @@ fn write_plots(
     let pages: Vec<_> = comparison
         .runs
         .par_iter()
-        .filter_map(|run| {
-            let page = run_page(run, scenario, geometry_of(run, contestants)?);
-            let stem = file_stem(&format!("{} {} rudder", run.airframe, run.side.word()));
-            Some(page.files(&stem, Ground::Light, PICTURE_SCALE))
+        .map(|run| {
+            let page = run_page(run, scenario, &contestants[run.contestant].geometry);
+            page.files(&plot_stem(run, contestants), Ground::Light, PICTURE_SCALE)
         })
         .collect();
     let outputs = pages.into_iter().collect::<Result<Vec<_>, _>>()?.concat();
@@ -105,8 +103,11 @@ fn write_plots(
     Ok(pictures)
 }
 
-fn geometry_of<'a>(run: &Run, contestants: &'a [Contestant]) -> Option<&'a Geometry> {
-    contestants.iter().map(|c| &c.geometry).find(|g| g.name == run.airframe)
+/// Name of a plot without its ending; models of the same name get numbers.
+fn plot_stem(run: &Run, contestants: &[Contestant]) -> String {
+    let twins = contestants.iter().filter(|c| c.geometry.name == run.airframe).count();
+    let number = if twins > 1 { format!(" {}", run.contestant + 1) } else { String::new() };
+    file_stem(&format!("{}{number} {} rudder", run.airframe, run.side.word()))
 }
 
 fn print_words(comparison: &Comparison, scenario: &Scenario, plots: &[PathBuf]) {

@@ -27,6 +27,8 @@ pub struct Comparison {
 /// One airframe to one side, without and with the blends.
 #[derive(Debug, Clone)]
 pub struct Run {
+    /// Index of the contestant.
+    pub contestant: usize,
     /// What the pilot calls the airframe.
     pub airframe: String,
     /// Which rudder.
@@ -138,10 +140,10 @@ pub fn compare(
         .collect::<Vec<_>>()
         .into_iter();
     let mut runs = Vec::new();
-    for pair in &rigs {
+    for (contestant, pair) in rigs.iter().enumerate() {
         for &side in sides {
             let (Some(without), Some(with)) = (flights.next(), flights.next()) else { continue };
-            runs.push(Run::new(pair, side, [without?, with?]));
+            runs.push(Run::new(contestant, pair, side, [without?, with?]));
         }
     }
     Ok(Comparison { runs })
@@ -198,11 +200,12 @@ fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result
 }
 
 impl Run {
-    fn new(pair: &Pair, side: Side, flights: [Flight; 2]) -> Self {
+    fn new(contestant: usize, pair: &Pair, side: Side, flights: [Flight; 2]) -> Self {
         let airframe = pair.rigs[0].name.clone();
         let sentence = sentence(&airframe, side, &pair.blends, &flights);
         let held = held(&flights);
         Self {
+            contestant,
             airframe,
             side,
             blends: pair.blends.clone(),
