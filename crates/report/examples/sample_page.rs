@@ -45,6 +45,7 @@ fn page() -> ComparisonPage {
             bank_change_deg(LEG_S, 1.0),
             bend(&with),
         ),
+        sentence_at_s: None,
         notes: vec![
             "Percent: of the follower's full 100 % throw when the lead stands at its 100 % throw; lead read \
              after rates and expo; trims excluded. Invented numbers, to show the page."

@@ -18,7 +18,7 @@ pub const LEADING: f64 = 22.5;
 /// Height of the tick labels below a chart (px); an axis label takes [`LEADING`] more.
 pub const TICK_HEIGHT: f64 = 32.0;
 /// Room left of a chart for its tick labels (px).
-pub const TICK_ROOM: f64 = 74.0;
+pub const TICK_ROOM: f64 = 78.0;
 /// From the end of a chart to the labels of its lines (px).
 pub const LABEL_GAP: f64 = 14.0;
 
@@ -26,6 +26,12 @@ pub const LABEL_GAP: f64 = 14.0;
 pub const WORDS_ROOM: f64 = 31.0;
 /// Free height where none is written (px).
 const BARE_ROOM: f64 = 10.0;
+/// From the top of a chart up to the baseline of its title (px).
+const TITLE_LIFT: f64 = 9.0;
+/// Height of the hatched band along the top while a surface is at its limit (px).
+const LIMIT_BAND: f64 = 15.0;
+/// How far the names of the lines may reach above and below a chart (px).
+const LABEL_OVERHANG: f64 = 8.0;
 /// Share of the text colour in the zero line and the axis.
 const AXIS_OPACITY: f64 = 0.5;
 /// Share of the text colour in the shade of a judged leg.
@@ -38,6 +44,10 @@ pub struct Line {
     pub role: Role,
     /// Written at its end, with the last value; nothing is written if empty.
     pub name: String,
+    /// Written behind the last value: "after 3 s"; may be empty.
+    pub when: String,
+    /// A place on the line that gets a ring.
+    pub mark: Option<(f64, f64)>,
     /// True if it stands for another line too that it hides: its name is then in no flight's colour.
     pub shared: bool,
     /// Values of both axes, along the line.
@@ -51,7 +61,7 @@ pub struct Line {
 pub enum Band {
     /// A judged leg: shaded.
     Judged(Span),
-    /// A surface at its limit: hatched, with words that say which.
+    /// A surface at its limit: hatched along the top, with words above that say which.
     Limit(Span, String),
 }
 
@@ -87,9 +97,21 @@ pub struct Chart {
 /// them.
 #[must_use]
 pub fn pads(y: Span, bands: &[Band]) -> Pads {
+    let room = |written| if written { WORDS_ROOM } else { BARE_ROOM };
+    Pads { left: 0.0, top: room(y.to > 0.0) + limit_room(bands), right: 0.0, bottom: room(y.from < 0.0) }
+}
+
+fn limit_room(bands: &[Band]) -> f64 {
     let limits = bands.iter().any(|band| matches!(band, Band::Limit(..)));
-    let room = |written| if written || limits { WORDS_ROOM } else { BARE_ROOM };
-    Pads { left: 0.0, top: room(y.to > 0.0), right: 0.0, bottom: room(y.from < 0.0) }
+    if limits { LIMIT_BAND } else { 0.0 }
+}
+
+/// The least height of a chart beside which the names of all lines find room (px).
+#[must_use]
+pub fn labels_height(lines: &[Line], y: &Signed, label_room: f64) -> f64 {
+    let ends = lines.iter().filter_map(|line| Some((line, line.points.last()?.1)));
+    let heights = ends.map(|(line, end)| block_height(&label_lines(line, end, y, label_room)));
+    heights.sum::<f64>() - 2.0 * LABEL_OVERHANG
 }
 
 impl Chart {
@@ -98,18 +120,19 @@ impl Chart {
     pub fn draw(&self, ground: Ground) -> Group {
         let mut group = Group::new(self.title.clone());
         if !self.title.is_empty() {
-            let at = Point::new(self.frame.rect.left, self.frame.rect.top - 9.0);
+            let at = Point::new(self.frame.rect.left, self.frame.rect.top - TITLE_LIFT);
             group.push(Text::new(self.title.clone(), at, TEXT_SIZE, ground.text()).semi_bold());
         }
         self.draw_shades(ground, &mut group);
         self.draw_y_axis(ground, &mut group);
         self.draw_x_axis(ground, &mut group);
         self.draw_spreads(ground, &mut group);
-        let words = self.draw_words(ground, &mut group);
-        self.draw_limits(ground, &words, &mut group);
+        self.draw_words(ground, &mut group);
+        self.draw_limits(ground, &mut group);
         for line in &self.lines {
             group.push(Path::line(self.places(line), stroke(ground.line(line.role))));
         }
+        self.draw_marks(ground, &mut group);
         self.draw_end_labels(ground, &mut group);
         group
     }
@@ -136,9 +159,11 @@ impl Chart {
     fn draw_y_axis(&self, ground: Ground, group: &mut Group) {
         let Frame { rect, y, .. } = self.frame;
         let set = ticks(y, ((rect.height() / 42.0) as usize).clamp(3, 7));
+        // A judged line says what zero is, and its dots would drown in a firm line below them.
+        let judged = self.lines.iter().any(|line| line.role == Role::Judged && !line.points.is_empty());
         for &value in &set.values {
             let height = self.frame.at(0.0, value).y;
-            let opacity = if value == 0.0 { AXIS_OPACITY } else { HAIRLINE_OPACITY };
+            let opacity = if value == 0.0 && !judged { AXIS_OPACITY } else { HAIRLINE_OPACITY };
             group.push(level_line(rect.left, rect.right, height, faint(ground, opacity)));
             let at = Point::new(rect.left - 10.0, height + 0.5 * CAP_HEIGHT * TEXT_SIZE);
             let words = format!("{} {}", decimal(value.abs(), set.decimals), self.y.unit);
@@ -182,58 +207,71 @@ impl Chart {
         }
     }
 
-    /// What up and down mean, at the ends of the vertical axis. Returns the boxes taken.
-    fn draw_words(&self, ground: Ground, group: &mut Group) -> Vec<Rect> {
+    /// What up and down mean, at the ends of the vertical axis.
+    fn draw_words(&self, ground: Ground, group: &mut Group) {
         let rect = self.frame.rect;
         let zero = self.frame.at(0.0, 0.0).y;
+        let top = rect.top + limit_room(&self.bands);
         let ends = [
-            ('↑', &self.y.up, rect.top + 20.0, zero - rect.top),
+            ('↑', &self.y.up, top + 20.0, zero - top),
             ('↓', &self.y.down, rect.bottom - 9.0, rect.bottom - zero),
         ];
-        let written = ends.into_iter().filter(|&(_, words, _, room)| room >= WORDS_ROOM && !words.is_empty());
-        written
-            .map(|(arrow, words, baseline, _)| {
+        for (arrow, words, baseline, room) in ends {
+            if room >= WORDS_ROOM && !words.is_empty() {
                 let at = Point::new(rect.left + 8.0, baseline);
-                let text = Text::new(format!("{arrow} {words}"), at, TEXT_SIZE, ground.quiet_text())
-                    .with_halo(ground.paper());
-                let taken = text.bounds();
-                group.push(text);
-                taken
-            })
-            .collect()
-    }
-
-    fn draw_limits(&self, ground: Ground, taken: &[Rect], group: &mut Group) {
-        const BAR: f64 = 5.0;
-        let style = ground.line(Role::Limit);
-        for band in &self.bands {
-            let Band::Limit(x, words) = band else { continue };
-            let column = self.column(*x);
-            let ink = Ink { colour: style.colour, opacity: 0.55 };
-            group.push(Path::hatch(column, 9.0, Stroke::solid(ink, 1.5)));
-            group.push(Path::rect(Rect { bottom: column.top + BAR, ..column }, style.colour));
-            group.push(self.limit_words(words, column, ground, taken));
+                let text = Text::new(format!("{arrow} {words}"), at, TEXT_SIZE, ground.quiet_text());
+                group.push(text.with_halo(ground.paper()));
+            }
         }
     }
 
-    /// Words over a hatched band: high if that is free, else low, else high beside the direction there.
-    fn limit_words(&self, words: &str, column: Rect, ground: Ground, taken: &[Rect]) -> Text {
-        const GAP: f64 = 6.0;
-        let rect = self.frame.rect;
-        let half = 0.5 * text::width(words, TEXT_SIZE, Weight::SemiBold);
-        let over = 0.5 * (column.left + column.right);
-        let write = |middle: f64, baseline| {
-            let middle = middle.min(rect.right - half - GAP).max(rect.left + half + GAP);
-            Text::new(words, Point::new(middle, baseline), TEXT_SIZE, ground.text())
-                .anchored(Anchor::Middle)
-                .semi_bold()
-                .with_halo(ground.paper())
-        };
-        let (high, low) = (rect.top + 26.0, rect.bottom - 9.0);
-        let beside = taken.iter().map(|taken| taken.right).fold(rect.left, f64::max) + 2.0 * GAP + half;
-        let free = |text: &Text| !taken.iter().any(|taken| taken.overlaps(text.bounds()));
-        let places = [(over, high), (over, low)].map(|(middle, baseline)| write(middle, baseline));
-        places.into_iter().find(free).unwrap_or_else(|| write(beside, high))
+    fn draw_limits(&self, ground: Ground, group: &mut Group) {
+        const BAR: f64 = 4.0;
+        let style = ground.line(Role::Limit);
+        for (x, _) in self.limits() {
+            let column = self.column(x);
+            let band = Rect { bottom: column.top + LIMIT_BAND, ..column };
+            group.push(Path::hatch(band, 7.0, Stroke::solid(style.colour, 1.5)));
+            group.push(Path::rect(Rect { bottom: column.top + BAR, ..column }, style.colour));
+        }
+        self.draw_limit_words(ground, group);
+    }
+
+    fn limits(&self) -> impl Iterator<Item = (Span, &String)> {
+        self.bands.iter().filter_map(|band| match band {
+            Band::Limit(x, words) => Some((*x, words)),
+            Band::Judged(_) => None,
+        })
+    }
+
+    /// Above the hatched bands, on the line of the title; the same words once for all their bands.
+    fn draw_limit_words(&self, ground: Ground, group: &mut Group) {
+        const GAP: f64 = 22.0;
+        let mut limits: Vec<(Span, &String)> = Vec::new();
+        for (x, words) in self.limits() {
+            match limits.iter_mut().find(|(_, other)| *other == words) {
+                Some((whole, _)) => *whole = whole.union(x),
+                None => limits.push((x, words)),
+            }
+        }
+        let wanted: Vec<f64> = limits.iter().map(|(x, _)| middle(self.column(*x))).collect();
+        let width = |words: &str| text::width(words, TEXT_SIZE, Weight::SemiBold);
+        let widths: Vec<f64> = limits.iter().map(|(_, words)| width(words) + GAP).collect();
+        let Rect { left, top, right, .. } = self.frame.rect;
+        let free = (left + width(&self.title) + 0.5 * GAP, right + 0.5 * GAP);
+        let middles = end_label::spread(&wanted, &widths, free.0, free.1);
+        for ((_, words), middle) in limits.into_iter().zip(middles) {
+            let at = Point::new(middle, top - TITLE_LIFT);
+            let text = Text::new(words.clone(), at, TEXT_SIZE, ground.text());
+            group.push(text.anchored(Anchor::Middle).semi_bold());
+        }
+    }
+
+    fn draw_marks(&self, ground: Ground, group: &mut Group) {
+        for line in &self.lines {
+            let Some((x, y)) = line.mark else { continue };
+            group.push(ring(self.frame.at(x, y), ground.line(line.role).colour, ground));
+        }
     }
 
     fn draw_end_labels(&self, ground: Ground, group: &mut Group) {
@@ -245,10 +283,11 @@ impl Chart {
             .filter_map(|line| Some((line, *line.points.last()?)))
             .collect();
         let blocks: Vec<Vec<(String, Weight)>> =
-            named.iter().map(|(line, end)| self.label_lines(&line.name, end.1)).collect();
+            named.iter().map(|(line, end)| label_lines(line, end.1, &self.y, self.label_room)).collect();
         let wanted: Vec<f64> = named.iter().map(|&(_, (x, y))| self.frame.at(x, y).y).collect();
-        let heights: Vec<f64> = blocks.iter().map(|block| block.len() as f64 * LEADING + 4.0).collect();
-        let middles = end_label::spread(&wanted, &heights, rect.top - 8.0, rect.bottom + 8.0);
+        let heights: Vec<f64> = blocks.iter().map(|block| block_height(block)).collect();
+        let (high, low) = (rect.top - LABEL_OVERHANG, rect.bottom + LABEL_OVERHANG);
+        let middles = end_label::spread(&wanted, &heights, high, low);
         for (((line, end), block), middle) in named.into_iter().zip(blocks).zip(middles) {
             let colour = if line.shared { ground.text() } else { ground.line(line.role).colour };
             let end = self.frame.at(end.0, end.1);
@@ -256,15 +295,46 @@ impl Chart {
             label_block(&block, Point::new(rect.right + LABEL_GAP, middle), colour, group);
         }
     }
+}
 
-    fn label_lines(&self, name: &str, value: f64) -> Vec<(String, Weight)> {
-        let room = self.label_room - LABEL_GAP;
-        let wrapped = |words: &str, weight| {
-            text::wrap_evenly(words, TEXT_SIZE, weight, room).into_iter().map(move |line| (line, weight))
-        };
-        let said = self.y.say(value);
-        wrapped(name, Weight::SemiBold).chain(wrapped(&said, Weight::Regular)).collect()
+/// Name and last value of a line, as they are broken beside the chart; nothing for a line without a name.
+fn label_lines(line: &Line, value: f64, y: &Signed, label_room: f64) -> Vec<(String, Weight)> {
+    if line.name.is_empty() {
+        return Vec::new();
     }
+    let room = label_room - LABEL_GAP;
+    let wrapped = |words: &str, weight| {
+        text::wrap_evenly(words, TEXT_SIZE, weight, room).into_iter().map(move |line| (line, weight))
+    };
+    let said = y.say(value);
+    let whole = format!("{said} {}", line.when);
+    let fits = |words: &str| text::width(words, TEXT_SIZE, Weight::Regular) <= room;
+    // Two lines break between what happened and when, rather than within either.
+    let parts =
+        if fits(&said) && !fits(&whole) { vec![said.as_str(), &line.when] } else { vec![whole.as_str()] };
+    let values = parts.into_iter().flat_map(|words| wrapped(words, Weight::Regular));
+    wrapped(&line.name, Weight::SemiBold).chain(values).collect()
+}
+
+fn block_height(block: &[(String, Weight)]) -> f64 {
+    if block.is_empty() { 0.0 } else { block.len() as f64 * LEADING + 4.0 }
+}
+
+fn middle(rect: Rect) -> f64 {
+    0.5 * (rect.left + rect.right)
+}
+
+/// Marks a moment on a line.
+#[must_use]
+pub fn ring(at: Point, colour: Colour, ground: Ground) -> Path {
+    const RADIUS: f64 = 4.5;
+    const CORNERS: u32 = 24;
+    let corner = |i: u32| {
+        let (sin, cos) = libm::sincos(f64::from(i) / f64::from(CORNERS) * std::f64::consts::TAU);
+        Point::new(at.x + RADIUS * cos, at.y + RADIUS * sin)
+    };
+    let inside = Path::area((0..CORNERS).map(corner), ground.paper());
+    Path { stroke: Some(Stroke::solid(colour, 2.0)), ..inside }
 }
 
 fn label_block(block: &[(String, Weight)], middle: Point, colour: Colour, group: &mut Group) {
@@ -305,6 +375,8 @@ mod tests {
         let line = Line {
             role: Role::WithBlend,
             name: "with the blend".into(),
+            when: "after 4 s".into(),
+            mark: None,
             shared: false,
             points: vec![(0.0, -2.0), (2.0, 3.0), (4.0, 8.0)],
             spread: vec![(-3.0, -1.0), (2.0, 4.0), (7.0, 9.0)],
@@ -345,7 +417,7 @@ mod tests {
         {
             assert!(words.contains(&expected), "{expected} is not among {words:?}");
         }
-        assert!(words.join(" ").contains("with the blend 8.0 deg trailing edge up"), "{words:?}");
+        assert!(words.join(" ").contains("with the blend 8.0 deg trailing edge up after 4 s"), "{words:?}");
     }
 
     #[test]
@@ -363,16 +435,20 @@ mod tests {
     }
 
     #[test]
-    fn limit_is_hatched_inside_its_time_and_its_words_avoid_the_directions() {
+    fn limit_is_hatched_inside_its_time_with_its_words_above_beside_the_title() {
         for (from, to) in [(0.1, 0.5), (1.0, 2.0), (3.9, 4.0)] {
-            let chart = chart(vec![Band::Limit(Span { from, to }, "at its limit".into())]);
+            let again = Span { from: 2.5, to: 3.0 };
+            let words = "at its limit".to_owned();
+            let chart =
+                chart(vec![Band::Limit(Span { from, to }, words.clone()), Band::Limit(again, words.clone())]);
             let group = chart.draw(Ground::Light);
             let texts = texts(&group);
-            let words = texts.iter().find(|text| text.content == "at its limit").unwrap().bounds();
-            assert!(RECT.left <= words.left && words.right <= RECT.right);
-            let directions =
-                texts.iter().filter(|text| text.content.contains("trailing edge") && text.halo.is_some());
-            assert!(directions.map(|text| text.bounds()).all(|bounds| !bounds.overlaps(words)));
+            let said: Vec<Rect> =
+                texts.iter().filter(|text| text.content == words).map(|text| text.bounds()).collect();
+            assert_eq!(said.len(), 1, "said once for both");
+            assert!(RECT.left <= said[0].left && said[0].right <= RECT.right);
+            let title = texts.iter().find(|text| text.content == "Elevator").unwrap().bounds();
+            assert!(!title.overlaps(said[0]));
             let violet = Ground::Light.line(Role::Limit).colour;
             let hatch = group.items.iter().find(|item| {
                 matches!(item, Item::Path(path) if path.stroke.as_ref().is_some_and(|s| s.ink.colour == violet))
@@ -380,6 +456,28 @@ mod tests {
             let bounds = hatch.and_then(Item::bounds).unwrap();
             let ends = (chart.frame.at(from, 0.0).x, chart.frame.at(to, 0.0).x);
             assert!(bounds.left >= ends.0 - 1.0 && bounds.right <= ends.1 + 1.0, "{bounds:?} {ends:?}");
+            let highest = chart.frame.at(4.0, 8.0).y;
+            assert!(bounds.bottom < highest, "{bounds:?} covers the line, which rises to {highest}");
         }
+    }
+
+    #[test]
+    fn marks_are_rings_around_their_place() {
+        let mut chart = chart(Vec::new());
+        chart.lines[0].mark = Some((2.0, 3.0));
+        let group = chart.draw(Ground::Light);
+        let rings: Vec<Rect> = group
+            .items
+            .iter()
+            .filter(|item| {
+                matches!(item, Item::Path(path) if path.stroke.is_some()
+                    && path.fill == Some(Ground::Light.paper().into()))
+            })
+            .filter_map(Item::bounds)
+            .collect();
+        let at = chart.frame.at(2.0, 3.0);
+        assert_eq!(rings.len(), 1);
+        assert!((middle(rings[0]) - at.x).abs() < 1e-9, "{rings:?} {at:?}");
+        assert!((rings[0].top + rings[0].bottom - 2.0 * at.y).abs() < 1e-9, "{rings:?} {at:?}");
     }
 }

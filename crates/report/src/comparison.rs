@@ -9,7 +9,7 @@ use crate::drawing::Drawing;
 use crate::palette::Ground;
 use crate::png::{self, PngError};
 use crate::sheet::Sheet;
-use crate::signed::Signed;
+use crate::signed::{Signed, decimal};
 use crate::silhouette::{BodyToEarth, ModelShape, Vector, View};
 use crate::svg;
 
@@ -20,6 +20,9 @@ pub struct ComparisonPage {
     pub title: String,
     /// The result in one sentence.
     pub sentence: String,
+    /// The moment at which the numbers of the sentence hold, in the time of the traces (s): gets a ring on the
+    /// lines. `None` if it is the end of the traces, whose values are written beside the lines.
+    pub sentence_at_s: Option<f64>,
     /// Small print, a paragraph each: the definition of percent, cautions.
     pub notes: Vec<String>,
     /// From where the path is seen, in words: "The path, seen from above".
@@ -58,8 +61,8 @@ pub struct PathView {
     pub across: Signed,
 }
 
-/// One flight, sampled; all lists have the same length. Its last values are written at the ends of its lines, so
-/// end it where the sentence on the page does: with the judged leg.
+/// One flight, sampled; all lists have the same length. Its last values are written at the ends of its lines, with
+/// their time, so end it with the judged leg.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FlightTrace {
     /// Time (s), rising.
@@ -68,6 +71,26 @@ pub struct FlightTrace {
     pub position_ned_m: Vec<Vector>,
     /// Attitude.
     pub attitude: Vec<BodyToEarth>,
+}
+
+impl FlightTrace {
+    /// The sample nearest to a moment (s); `None` if none is close.
+    fn sample_at(&self, moment: f64) -> Option<usize> {
+        let off = |&i: &usize| (self.time_s[i] - moment).abs();
+        let nearest = (0..self.time_s.len()).min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        (off(&nearest) <= CLOSE_S).then_some(nearest)
+    }
+
+    /// When it ends: "after 3 s"; nothing for a flight that ended before time zero.
+    fn end_words(&self) -> String {
+        self.time_s.last().filter(|&&end| end > 0.0).map_or_else(String::new, |&end| after(end))
+    }
+}
+
+/// Whole seconds where the difference is no more than a few ticks.
+fn after(moment_s: f64) -> String {
+    let whole = (moment_s - moment_s.round()).abs() < 0.05;
+    format!("after {} s", decimal(moment_s, usize::from(!whole)))
 }
 
 /// One quantity of both flights against time.
@@ -132,6 +155,8 @@ pub enum PageError {
     Png(#[from] PngError),
 }
 
+/// How near a sample must be to a moment to stand for it (s).
+const CLOSE_S: f64 = 0.1;
 const WITHOUT: &str = "without the blend";
 const WITH: &str = "with the blend";
 /// Room right of every chart for the names of its lines (px).
@@ -176,6 +201,7 @@ impl ComparisonPage {
         }
         let leg = self.judged_leg_s.iter().flat_map(|&(from, to)| [from, to]);
         check_finite("the judged leg", leg)?;
+        check_finite("the moment of the sentence", self.sentence_at_s)?;
         check_finite("the judged line", self.judged_line_ned_m.iter().flatten().copied())?;
         let corners = self.model.facets.iter().flat_map(|facet| facet.corners.iter().flatten().copied());
         check_finite("the shape of the model", corners)?;

@@ -5,7 +5,7 @@ use crate::signed::Signed;
 use crate::silhouette::{Facet, ModelShape, View};
 use airframe::{Geometry, outline};
 use flight::{Euler, earth_from_body};
-use manoeuvre::{Drift, Scenario, drifts};
+use manoeuvre::{Drift, HEADLINE, Scenario, drifts};
 use measure::{DEG, Side};
 use nalgebra::Vector3;
 use study::{Run, side_words};
@@ -30,6 +30,7 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
     ComparisonPage {
         title: format!("{}, {}, {}", run.airframe, scenario.name, side_words(run.side)),
         sentence: run.sentence.clone(),
+        sentence_at_s: Some(HEADLINE),
         notes: vec![capital(&run.held), PERCENT.to_owned(), CAUTION.to_owned()],
         path_title: "The path, seen from above".to_owned(),
         view: path_view(run.side),
@@ -40,9 +41,7 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
         judged_line_ned_m: line.iter().map(|&x| [x, 0.0, 0.0]).collect(),
         time_words: "time from letting go".to_owned(),
         drift: vec![
-            strip("Nose", angle("towards the canopy", "towards the gear"), &without, &with, |d| {
-                d.heading / DEG
-            }),
+            strip("Nose", nose(run.side), &without, &with, |d| run.side.sign() * d.heading / DEG),
             strip("Bank", angle("rolls out", "rolls under"), &without, &with, |d| d.bank / DEG),
         ],
         controls: controls(run, &without, &with),
@@ -62,14 +61,31 @@ fn reach(drifts: &[Drift]) -> f64 {
 /// Seen from above, flying to the right of the page. With right rudder the canopy points up on
 /// the page, with left rudder down.
 fn path_view(side: Side) -> PathView {
-    let (canopy, gear) = ("towards the canopy".to_owned(), "towards the gear".to_owned());
-    let (up, down) = if side == Side::Right { (canopy, gear) } else { (gear, canopy) };
+    let (up, down) = page_words(side);
     PathView {
         view: View::from_above(0.0),
         origin_ned_m: [0.0; 3],
         along_words: "distance along the pass".to_owned(),
-        across: Signed { unit: "m".to_owned(), decimals: 0, up, down, least_axis: 4.0 },
+        across: Signed {
+            unit: "m".to_owned(),
+            decimals: 0,
+            up: up.to_owned(),
+            down: down.to_owned(),
+            least_axis: 4.0,
+        },
     }
+}
+
+/// What up and down on the page mean for the path, and so for the nose too: one bend has one direction on
+/// the whole page.
+fn page_words(side: Side) -> (&'static str, &'static str) {
+    let (canopy, gear) = ("towards the canopy", "towards the gear");
+    if side == Side::Right { (canopy, gear) } else { (gear, canopy) }
+}
+
+fn nose(side: Side) -> Signed {
+    let (up, down) = page_words(side);
+    angle(up, down)
 }
 
 fn angle(up: &str, down: &str) -> Signed {

@@ -12,7 +12,9 @@ pub const PAGE_WIDTH: f64 = 1000.0;
 pub const MARGIN: f64 = 48.0;
 
 const TITLE_SIZE: f64 = 19.0;
-const SENTENCE_SIZE: f64 = 31.0;
+/// Sizes of the sentence, the first of them that needs no more than [`SENTENCE_LINES`].
+const SENTENCE_SIZES: [f64; 3] = [31.0, 27.0, 24.0];
+const SENTENCE_LINES: usize = 3;
 const SECTION_SIZE: f64 = 21.0;
 const NOTE_SIZE: f64 = 15.5;
 const INNER_WIDTH: f64 = PAGE_WIDTH - 2.0 * MARGIN;
@@ -59,8 +61,9 @@ impl Sheet {
         let quiet = self.ground.quiet_text();
         self.paragraph(title, TITLE_SIZE, Weight::Regular, quiet);
         self.skip(8.0);
-        let lines = text::wrap_evenly(sentence, SENTENCE_SIZE, Weight::SemiBold, INNER_WIDTH);
-        self.lines(lines, SENTENCE_SIZE, Weight::SemiBold, self.ground.text());
+        let size = sentence_size(sentence);
+        let lines = text::wrap_evenly(sentence, size, Weight::SemiBold, INNER_WIDTH);
+        self.lines(lines, size, Weight::SemiBold, self.ground.text());
         self.skip(26.0);
     }
 
@@ -109,5 +112,24 @@ impl Sheet {
             let at = Point::new(MARGIN, self.down - 0.3 * size);
             self.push(Text { weight, ..Text::new(line, at, size, colour) });
         }
+    }
+}
+
+fn sentence_size(sentence: &str) -> f64 {
+    let [.., least] = SENTENCE_SIZES;
+    let fits = |size: f64| text::wrap(sentence, size, Weight::SemiBold, INNER_WIDTH).len() <= SENTENCE_LINES;
+    SENTENCE_SIZES.into_iter().find(|&size| fits(size)).unwrap_or(least)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_sentences_are_set_smaller() {
+        let words = |count: usize| vec!["knife-edge"; count].join(" ");
+        let sizes = [5, 15, 17, 60].map(|count| sentence_size(&words(count)));
+        assert_eq!(sizes[0], SENTENCE_SIZES[0]);
+        assert!(sizes.is_sorted_by(|a, b| a >= b) && sizes[3] == SENTENCE_SIZES[2], "{sizes:?}");
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::drawing::{Group, Path, Stroke};
 use crate::geometry::Point;
-use crate::palette::{Ground, LineStyle};
+use crate::palette::{Colour, Ground, LineStyle};
 
 /// A vector: body FRD (forward, right, down) or earth NED (north, east, down), as said where it is used.
 pub type Vector = [f64; 3];
@@ -136,7 +136,7 @@ fn see(facet: &Facet, attitude: BodyToEarth, view: View) -> SeenFacet {
     let viewer = view.to_viewer();
     let upwards = turn(attitude, upward_normal(&facet.corners));
     SeenFacet {
-        corners: earth.iter().map(|&corner| view.flat(corner)).collect(),
+        corners: one_way_round(earth.iter().map(|&corner| view.flat(corner)).collect()),
         nearness: earth.iter().map(|&corner| dot(viewer, corner)).sum::<f64>() / earth.len() as f64,
         underside: dot(viewer, upwards) < 0.0,
     }
@@ -161,7 +161,7 @@ fn nearness(part: &[SeenFacet]) -> f64 {
 }
 
 /// First all edges, then all insides over them: what remains is one outline around the part, and a part
-/// seen edge-on is still a line.
+/// seen edge-on is still a line. Facets of one tint that follow each other are one area, without seams.
 fn draw_part(part: &[SeenFacet], placing: Placing, style: LineStyle, ground: Ground, group: &mut Group) {
     const OUTLINE: f64 = 1.3;
     const UPPER_TINT: f64 = 0.16;
@@ -169,15 +169,34 @@ fn draw_part(part: &[SeenFacet], placing: Placing, style: LineStyle, ground: Gro
     let place = |&(right, up): &(f64, f64)| {
         Point::new(placing.at.x + right * placing.px_per_m, placing.at.y - up * placing.px_per_m)
     };
-    for facet in part {
-        let mut edge = Path::area(facet.corners.iter().map(place), style.colour);
-        edge.stroke = Some(Stroke::solid(style.colour, 2.0 * OUTLINE));
-        group.push(edge);
+    let area = |facets: &[SeenFacet], ink: Colour| Path {
+        segments: facets
+            .iter()
+            .flat_map(|facet| Path::area(facet.corners.iter().map(place), ink).segments)
+            .collect(),
+        fill: Some(ink.into()),
+        stroke: None,
+    };
+    if part.is_empty() {
+        return;
     }
-    for facet in part {
-        let tint = if facet.underside { UNDER_TINT } else { UPPER_TINT };
-        group.push(Path::area(facet.corners.iter().map(place), style.colour.over(ground.paper(), tint)));
+    let edges = Stroke::solid(style.colour, 2.0 * OUTLINE);
+    group.push(Path { stroke: Some(edges), ..area(part, style.colour) });
+    for facets in part.chunk_by(|a, b| a.underside == b.underside) {
+        let tint = if facets[0].underside { UNDER_TINT } else { UPPER_TINT };
+        group.push(area(facets, style.colour.over(ground.paper(), tint)));
     }
+}
+
+/// Makes the corners run one way round on the page, so that overlapping facets of one area do not cut holes
+/// into each other.
+fn one_way_round(mut corners: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    let next = corners.iter().cycle().skip(1);
+    let doubled_area: f64 = corners.iter().zip(next).map(|(a, b)| a.0 * b.1 - a.1 * b.0).sum();
+    if doubled_area < 0.0 {
+        corners.reverse();
+    }
+    corners
 }
 
 fn dot(a: Vector, b: Vector) -> f64 {

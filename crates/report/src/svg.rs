@@ -92,7 +92,7 @@ fn text(text: &Text, glyphs: &mut Glyphs) -> String {
 
 fn uses(text: &Text, glyphs: &mut Glyphs) -> String {
     let (placed, _) = text::layout(&text.content, text.weight);
-    let visible = placed.iter().filter(|placed| !text::outline(placed.glyph, text.weight).is_empty());
+    let visible = placed.iter().filter(|placed| text::has_ink(placed.glyph, text.weight));
     visible
         .map(|placed| {
             let key = (text.weight, placed.glyph.0);

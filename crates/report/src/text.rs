@@ -96,6 +96,12 @@ fn unbreakable(text: &str) -> Vec<String> {
     words
 }
 
+/// False for a space.
+#[must_use]
+pub fn has_ink(glyph: GlyphId, weight: Weight) -> bool {
+    weight.face().glyph_bounding_box(glyph).is_some()
+}
+
 /// The outline of a glyph [font units, y up]; empty for a space.
 #[must_use]
 pub fn outline(glyph: GlyphId, weight: Weight) -> Vec<Segment> {

@@ -39,6 +39,7 @@ fn page(duration_s: f64, scale: f64) -> ComparisonPage {
         sentence:
             "Without the blend Larkspur bends 12 m towards the gear in 4 s; with it, 1 m: \"done\" & dusted."
                 .into(),
+        sentence_at_s: (duration_s > 3.0).then_some(2.0),
         notes: vec!["Percent: of the follower's full 100 % throw.".into(), "Check directions first.".into()],
         path_title: "The path, seen from above".into(),
         view: PathView {

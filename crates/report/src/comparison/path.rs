@@ -1,6 +1,6 @@
 //! The path of both flights, from where it bends, with the model each second, or less often on a long flight.
 
-use super::{ComparisonPage, FlightTrace, LABEL_ROOM, PathView, WITH, WITHOUT};
+use super::{CLOSE_S, ComparisonPage, FlightTrace, LABEL_ROOM, PathView, WITH, WITHOUT, after};
 use crate::chart::{self, Band, Chart, LEADING, Line, TEXT_SIZE, TICK_HEIGHT, TICK_ROOM, XAxis};
 use crate::drawing::{Anchor, Group, Ink, Path, Text};
 use crate::font::Weight;
@@ -35,23 +35,27 @@ pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
     let mut group = chart.draw(ground);
     group.label.clone_from(&page.path_title);
     draw_models(page, frame, enlarged, ground, &mut group);
+    draw_rings(page, frame, ground, &mut group);
     sheet.push(group);
     sheet.skip(frame.rect.height() + TICK_HEIGHT + LEADING + 20.0);
 }
 
 fn lines(page: &ComparisonPage) -> Vec<Line> {
-    let line = |role, name: &str, points| Line {
+    let line = |role, name: &str, when, points| Line {
         role,
         name: name.to_owned(),
+        when,
+        // The rings lie over the models, which are drawn later.
+        mark: None,
         shared: false,
         points,
         spread: Vec::new(),
     };
     let judged = page.judged_line_ned_m.iter().map(|&p| page.view.flat(p)).collect();
     vec![
-        line(Role::Judged, "", judged),
-        line(Role::WithBlend, WITH, page.view.path(&page.with)),
-        line(Role::WithoutBlend, WITHOUT, page.view.path(&page.without)),
+        line(Role::Judged, "", String::new(), judged),
+        line(Role::WithBlend, WITH, page.with.end_words(), page.view.path(&page.with)),
+        line(Role::WithoutBlend, WITHOUT, page.without.end_words(), page.view.path(&page.without)),
     ]
 }
 
@@ -104,7 +108,7 @@ fn models_reach(page: &ComparisonPage) -> (f64, f64) {
     let interval = interval_s(page);
     let attitudes = [&page.without, &page.with]
         .into_iter()
-        .flat_map(|trace| moments(&trace.time_s, interval).into_iter().map(|sample| trace.attitude[sample]));
+        .flat_map(|trace| moments(trace, interval).into_iter().map(|sample| trace.attitude[sample]));
     let reaches = attitudes.map(|attitude| page.model.reach(attitude, page.view.view));
     reaches.fold((0.0, 0.0), |most: (f64, f64), reach| (most.0.max(reach.0), most.1.max(reach.1)))
 }
@@ -141,7 +145,7 @@ fn judged_band(page: &ComparisonPage) -> Option<Band> {
 
 fn draw_models(page: &ComparisonPage, frame: Frame, enlarged: f64, ground: Ground, group: &mut Group) {
     for (trace, role) in [(&page.without, Role::WithoutBlend), (&page.with, Role::WithBlend)] {
-        for sample in moments(&trace.time_s, interval_s(page)) {
+        for sample in moments(trace, interval_s(page)) {
             let (along, across) = page.view.flat(trace.position_ned_m[sample]);
             let placing = Placing { at: frame.at(along, across), px_per_m: frame.x_scale() * enlarged };
             let attitude = trace.attitude[sample];
@@ -158,24 +162,25 @@ fn interval_s(page: &ComparisonPage) -> u32 {
     [1, 2, 5, 10, 20, 30].into_iter().find(|&step| length <= MOST * f64::from(step)).unwrap_or(60)
 }
 
-/// The samples nearest to each multiple of the interval; none where no sample is close.
-fn moments(time_s: &[f64], interval_s: u32) -> Vec<usize> {
-    const CLOSE: f64 = 0.1;
+/// The samples at each multiple of the interval; none where no sample is close.
+fn moments(trace: &FlightTrace, interval_s: u32) -> Vec<usize> {
     let step = f64::from(interval_s);
-    let Some(times) = Span::covering(time_s.iter().copied()) else { return Vec::new() };
+    let Some(times) = Span::covering(trace.time_s.iter().copied()) else { return Vec::new() };
     let counts =
-        libm::ceil((times.from - CLOSE) / step) as i64..=libm::floor((times.to + CLOSE) / step) as i64;
-    let off = |i: usize, moment: f64| (time_s[i] - moment).abs();
-    counts
-        .map(|count| count as f64 * step)
-        .filter_map(|moment| {
-            let nearest = (0..time_s.len()).min_by(|&a, &b| off(a, moment).total_cmp(&off(b, moment)))?;
-            (off(nearest, moment) <= CLOSE).then_some(nearest)
-        })
-        .collect()
+        libm::ceil((times.from - CLOSE_S) / step) as i64..=libm::floor((times.to + CLOSE_S) / step) as i64;
+    counts.filter_map(|count| trace.sample_at(count as f64 * step)).collect()
 }
 
-/// What the dotted line and the shade mean, at the right of the section's name.
+/// Where both flights were at the moment that the sentence speaks of.
+fn draw_rings(page: &ComparisonPage, frame: Frame, ground: Ground, group: &mut Group) {
+    for (trace, role) in [(&page.without, Role::WithoutBlend), (&page.with, Role::WithBlend)] {
+        let Some(sample) = page.sentence_at_s.and_then(|moment| trace.sample_at(moment)) else { continue };
+        let (along, across) = page.view.flat(trace.position_ned_m[sample]);
+        group.push(chart::ring(frame.at(along, across), ground.line(role).colour, ground));
+    }
+}
+
+/// What the dotted line, the shade and the rings mean, at the right of the section's name.
 fn draw_key(page: &ComparisonPage, baseline: f64, ground: Ground, sheet: &mut Sheet) {
     const SAMPLE: f64 = 34.0;
     let mut right = PAGE_WIDTH - MARGIN;
@@ -186,6 +191,11 @@ fn draw_key(page: &ComparisonPage, baseline: f64, ground: Ground, sheet: &mut Sh
         right = end - SAMPLE - 26.0;
         Rect { left: end - SAMPLE, top: baseline - 14.0, right: end, bottom: baseline + 3.0 }
     };
+    if let Some(moment) = page.sentence_at_s {
+        let sample = write(&after(moment), sheet);
+        let at = Point::new(sample.right - 6.0, 0.5 * (sample.top + sample.bottom));
+        sheet.push(chart::ring(at, ground.quiet_text(), ground));
+    }
     if page.judged_leg_s.is_some() {
         let sample = write("judged leg", sheet);
         sheet.push(Path::rect(sample, Ink { colour: ground.text(), opacity: chart::SHADE_OPACITY }));
@@ -204,6 +214,11 @@ mod tests {
 
     #[test]
     fn seconds_are_found_between_uneven_samples() {
+        let moments = |time_s: &[f64], interval| {
+            let trace =
+                FlightTrace { time_s: time_s.to_vec(), position_ned_m: Vec::new(), attitude: Vec::new() };
+            super::moments(&trace, interval)
+        };
         assert_eq!(moments(&[0.0, 0.5, 0.98, 1.03, 1.5, 2.2, 3.0], 1), [0, 2, 6]);
         assert_eq!(moments(&[-2.0, -1.0, 0.0, 1.0, 2.0, 3.0], 2), [0, 2, 4]);
         assert_eq!(moments(&[0.4, 0.6], 1), [0usize; 0]);

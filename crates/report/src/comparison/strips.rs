@@ -1,6 +1,6 @@
 //! Quantities of both flights against one common time axis, under each other.
 
-use super::{ComparisonPage, LABEL_ROOM, Strip, WITH, WITHOUT};
+use super::{ComparisonPage, FlightTrace, LABEL_ROOM, Strip, WITH, WITHOUT};
 use crate::chart::{self, Band, Chart, LEADING, Line, TICK_HEIGHT, TICK_ROOM, XAxis};
 use crate::frame::Frame;
 use crate::geometry::Rect;
@@ -8,31 +8,39 @@ use crate::palette::Role;
 use crate::sheet::{MARGIN, PAGE_WIDTH, Sheet};
 use crate::ticks::Span;
 
-const HEIGHT: f64 = 124.0;
+/// Least height of a chart of two lines, and of two lines that look like one (px).
+const HEIGHT: f64 = 108.0;
+const SHARED_HEIGHT: f64 = 88.0;
 /// Room for the title of a chart, above it (px).
 const TITLE_ROOM: f64 = 26.0;
 const GAP: f64 = 18.0;
 
 pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
-    let sections =
-        [("Drift", &page.drift), ("Sticks, and the surfaces that the blend moved", &page.controls)];
-    for (title, strips) in sections {
+    // What drifts has a value for each moment, what the hand holds has not: only drift says when.
+    let sections = [
+        ("Drift", &page.drift, true),
+        ("Sticks, and the surfaces that the blend moved", &page.controls, false),
+    ];
+    for (title, strips, timed) in sections {
         let Some((last, others)) = strips.split_last() else { continue };
         sheet.section(title);
         for strip in others {
-            draw_strip(page, strip, None, sheet);
+            draw_strip(page, strip, timed, None, sheet);
             sheet.skip(GAP);
         }
         let axis = XAxis { label: page.time_words.clone(), unit: "s".to_owned() };
-        draw_strip(page, last, Some(axis), sheet);
+        draw_strip(page, last, timed, Some(axis), sheet);
         sheet.skip(TICK_HEIGHT + LEADING + 20.0);
     }
 }
 
-fn draw_strip(page: &ComparisonPage, strip: &Strip, x: Option<XAxis>, sheet: &mut Sheet) {
+fn draw_strip(page: &ComparisonPage, strip: &Strip, timed: bool, x: Option<XAxis>, sheet: &mut Sheet) {
+    let lines = lines(page, strip, timed);
+    let least = if lines.iter().any(|line| line.shared) { SHARED_HEIGHT } else { HEIGHT };
+    let height = chart::labels_height(&lines, &strip.quantity, LABEL_ROOM).max(least);
     let top = sheet.down() + TITLE_ROOM;
     let rect =
-        Rect { left: MARGIN + TICK_ROOM, top, right: PAGE_WIDTH - MARGIN - LABEL_ROOM, bottom: top + HEIGHT };
+        Rect { left: MARGIN + TICK_ROOM, top, right: PAGE_WIDTH - MARGIN - LABEL_ROOM, bottom: top + height };
     let y = values(strip).from_zero(strip.quantity.least_axis);
     let bands = bands(page, strip);
     let chart = Chart {
@@ -40,12 +48,12 @@ fn draw_strip(page: &ComparisonPage, strip: &Strip, x: Option<XAxis>, sheet: &mu
         frame: Frame::fitted(rect, times(page), y, chart::pads(y, &bands)),
         x,
         y: strip.quantity.clone(),
-        lines: lines(page, strip),
+        lines,
         bands,
         label_room: LABEL_ROOM,
     };
     sheet.push(chart.draw(sheet.ground()));
-    sheet.skip(TITLE_ROOM + HEIGHT);
+    sheet.skip(TITLE_ROOM + height);
 }
 
 fn values(strip: &Strip) -> Span {
@@ -61,19 +69,25 @@ fn times(page: &ComparisonPage) -> Span {
     Span { to: span.to.max(span.from + LEAST), ..span }
 }
 
-fn lines(page: &ComparisonPage, strip: &Strip) -> Vec<Line> {
+fn lines(page: &ComparisonPage, strip: &Strip, timed: bool) -> Vec<Line> {
     let shared = coincide(page, strip);
     let (with, without) = if shared { ("both flights", "") } else { (WITH, WITHOUT) };
-    let line = |role, name: &str, times: &[f64], values: &[f64]| Line {
-        role,
-        name: name.to_owned(),
-        shared,
-        points: times.iter().copied().zip(values.iter().copied()).collect(),
-        spread: Vec::new(),
+    let line = |role, name: &str, trace: &FlightTrace, values: &[f64]| {
+        let points: Vec<_> = trace.time_s.iter().copied().zip(values.iter().copied()).collect();
+        let moment = page.sentence_at_s.filter(|_| timed).and_then(|moment| trace.sample_at(moment));
+        Line {
+            role,
+            name: name.to_owned(),
+            when: if timed { trace.end_words() } else { String::new() },
+            mark: moment.map(|sample| points[sample]),
+            shared,
+            points,
+            spread: Vec::new(),
+        }
     };
     vec![
-        line(Role::WithBlend, with, &page.with.time_s, &strip.with),
-        line(Role::WithoutBlend, without, &page.without.time_s, &strip.without),
+        line(Role::WithBlend, with, &page.with, &strip.with),
+        line(Role::WithoutBlend, without, &page.without, &strip.without),
     ]
 }
 
