@@ -101,7 +101,9 @@ pub fn pads(y: Span, bands: &[Band]) -> Pads {
     Pads { left: 0.0, top: room(y.to > 0.0) + limit_room(bands), right: 0.0, bottom: room(y.from < 0.0) }
 }
 
-fn limit_room(bands: &[Band]) -> f64 {
+/// The part of that room which the hatched band takes.
+#[must_use]
+pub fn limit_room(bands: &[Band]) -> f64 {
     let limits = bands.iter().any(|band| matches!(band, Band::Limit(..)));
     if limits { LIMIT_BAND } else { 0.0 }
 }

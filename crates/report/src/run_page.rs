@@ -169,3 +169,20 @@ fn shape(geometry: &Geometry) -> ModelShape {
         .collect();
     ModelShape { facets }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Flying north in a knife-edge: with left rudder the right wing is down, and the gear points to the
+    /// west, which is up on the page.
+    #[test]
+    fn one_bend_has_one_direction_on_the_page() {
+        for (side, gear_ned_m) in [(Side::Left, [0.0, -1.0, 0.0]), (Side::Right, [0.0, 1.0, 0.0])] {
+            let view = path_view(side);
+            let (_, up) = view.view.flat(gear_ned_m);
+            assert_eq!(view.across.direction(up), "towards the gear");
+            assert_eq!(nose(side).direction(up), "towards the gear");
+        }
+    }
+}

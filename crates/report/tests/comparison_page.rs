@@ -296,6 +296,60 @@ fn limits_are_said_in_words() {
     assert!(drawing.texts().iter().any(|t| t.content == "at its limit"));
 }
 
+/// Middles of the rings in the colour of a role, from the top of the page downwards.
+fn rings(drawing: &Drawing, role: Role) -> Vec<Point> {
+    let (colour, paper) = (Ground::Light.line(role).colour, Ground::Light.paper());
+    let mut found = Vec::new();
+    each_item(&drawing.content, &mut |item| {
+        let Item::Path(path) = item else { return };
+        let outlined = path.stroke.as_ref().is_some_and(|stroke| stroke.ink.colour == colour);
+        if let (true, true, Some(bounds)) = (outlined, path.fill == Some(paper.into()), item.bounds()) {
+            let Rect { left, top, right, bottom } = bounds;
+            found.push(Point::new(0.5 * (left + right), 0.5 * (top + bottom)));
+        }
+    });
+    found
+}
+
+#[test]
+fn the_moment_of_the_sentence_is_ringed_and_ends_say_when_they_are() {
+    let drawing = page(4.0, 1.2).draw(Ground::Light).unwrap();
+    let said: Vec<_> = drawing.texts().iter().map(|t| t.content.as_str()).collect();
+    assert!(said.contains(&"after 2 s"), "the key: {said:?}");
+    let style = Ground::Light.line(Role::WithoutBlend);
+    let rings = rings(&drawing, Role::WithoutBlend);
+    assert_eq!(rings.len(), 3, "path, heading, bank");
+    let lines = lines(&drawing, style.colour, style.width);
+    // Of 4 s, 2 s are half the way along; the path is a parabola, the drift a ramp.
+    for (ring, ((from, to), share)) in rings.iter().zip(lines.iter().zip([0.25, 0.5, 0.5])) {
+        assert!((ring.x - 0.5 * (from.x + to.x)).abs() < 1e-6, "{ring:?} {from:?} {to:?}");
+        assert!((ring.y - from.y - share * (to.y - from.y)).abs() < 1e-6, "{ring:?} {from:?} {to:?}");
+    }
+    let ends: Vec<_> =
+        drawing.texts().iter().filter(|t| t.colour == style.colour).map(|t| t.content.as_str()).collect();
+    assert_eq!(ends.join(" ").matches("after 4 s").count(), 3, "{ends:?}");
+}
+
+#[test]
+fn a_sentence_about_the_end_needs_no_rings() {
+    let drawing = page(0.2, 0.01).draw(Ground::Light).unwrap();
+    assert_eq!(rings(&drawing, Role::WithBlend), []);
+}
+
+/// A stick that cannot go beyond 100 % has no mark there, however small its chart.
+#[test]
+fn a_stick_at_its_stop_has_no_mark_beyond_it() {
+    for end in [100.0, -100.0] {
+        let mut page = page(4.0, 1.2);
+        page.controls[0] = strip("Rudder stick", words("%", "right", "left", 20.0), end, end);
+        page.controls[0].limits =
+            vec![LimitSpan { from_s: 0.0, to_s: 4.0, words: "rudder at its stop".into() }];
+        let drawing = page.draw(Ground::Light).unwrap();
+        let said: Vec<_> = drawing.texts().iter().map(|t| t.content.as_str()).collect();
+        assert!(said.contains(&"100 %") && !said.contains(&"200 %"), "{said:?}");
+    }
+}
+
 #[test]
 fn long_flights_show_fewer_models_and_say_so() {
     let said = |duration| {
@@ -320,6 +374,7 @@ fn bad_traces_are_refused_with_what_is_wrong() {
     assert_eq!(length, "Heading change without the blend has 7 values, but the flight has 201 samples");
     let value = refusal(|p| p.without.position_ned_m[5][1] = f64::NAN);
     assert!(value.starts_with("the position without the blend is NaN at number 16"), "{value}");
+    assert!(refusal(|p| p.sentence_at_s = Some(f64::NAN)).starts_with("the moment of the sentence is NaN"));
     assert!(refusal(|p| p.judged_leg_s = Some((0.0, f64::INFINITY))).starts_with("the judged leg is inf"));
     let scale = page(4.0, 1.0).files("x", Ground::Light, 0.0).unwrap_err();
     assert!(matches!(scale, PageError::Png(_)), "{scale}");

@@ -10,7 +10,7 @@ use crate::ticks::Span;
 
 /// Least height of a chart of two lines, and of two lines that look like one (px).
 const HEIGHT: f64 = 108.0;
-const SHARED_HEIGHT: f64 = 88.0;
+const SHARED_HEIGHT: f64 = 92.0;
 /// Room for the title of a chart, above it (px).
 const TITLE_ROOM: f64 = 26.0;
 const GAP: f64 = 18.0;
@@ -37,12 +37,13 @@ pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
 fn draw_strip(page: &ComparisonPage, strip: &Strip, timed: bool, x: Option<XAxis>, sheet: &mut Sheet) {
     let lines = lines(page, strip, timed);
     let least = if lines.iter().any(|line| line.shared) { SHARED_HEIGHT } else { HEIGHT };
+    let bands = bands(page, strip);
+    let least = least + chart::limit_room(&bands);
     let height = chart::labels_height(&lines, &strip.quantity, LABEL_ROOM).max(least);
     let top = sheet.down() + TITLE_ROOM;
     let rect =
         Rect { left: MARGIN + TICK_ROOM, top, right: PAGE_WIDTH - MARGIN - LABEL_ROOM, bottom: top + height };
     let y = values(strip).from_zero(strip.quantity.least_axis);
-    let bands = bands(page, strip);
     let chart = Chart {
         title: strip.title.clone(),
         frame: Frame::fitted(rect, times(page), y, chart::pads(y, &bands)),
