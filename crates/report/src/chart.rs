@@ -309,13 +309,11 @@ fn label_lines(line: &Line, value: f64, y: &Signed, label_room: f64) -> Vec<(Str
         text::wrap_evenly(words, TEXT_SIZE, weight, room).into_iter().map(move |line| (line, weight))
     };
     let said = y.say(value);
-    let whole = format!("{said} {}", line.when);
-    let fits = |words: &str| text::width(words, TEXT_SIZE, Weight::Regular) <= room;
-    // Two lines break between what happened and when, rather than within either.
-    let parts =
-        if fits(&said) && !fits(&whole) { vec![said.as_str(), &line.when] } else { vec![whole.as_str()] };
-    let values = parts.into_iter().flat_map(|words| wrapped(words, Weight::Regular));
-    wrapped(&line.name, Weight::SemiBold).chain(values).collect()
+    let whole: Vec<_> = wrapped(&format!("{said} {}", line.when), Weight::Regular).collect();
+    let apart: Vec<_> = wrapped(&said, Weight::Regular).chain(wrapped(&line.when, Weight::Regular)).collect();
+    // A break between what happened and when is better than one within either.
+    let value = if apart.len() <= whole.len() { apart } else { whole };
+    wrapped(&line.name, Weight::SemiBold).chain(value).collect()
 }
 
 fn block_height(block: &[(String, Weight)]) -> f64 {

@@ -183,25 +183,26 @@ fn draw_rings(page: &ComparisonPage, frame: Frame, ground: Ground, group: &mut G
 /// What the dotted line, the shade and the rings mean, at the right of the section's name.
 fn draw_key(page: &ComparisonPage, baseline: f64, ground: Ground, sheet: &mut Sheet) {
     const SAMPLE: f64 = 34.0;
+    const RING: f64 = 11.0;
     let mut right = PAGE_WIDTH - MARGIN;
-    let mut write = |words: &str, sheet: &mut Sheet| {
+    let mut write = |words: &str, width: f64, sheet: &mut Sheet| {
         let at = Point::new(right, baseline);
         sheet.push(Text::new(words, at, TEXT_SIZE, ground.quiet_text()).anchored(Anchor::End));
         let end = right - text::width(words, TEXT_SIZE, Weight::Regular) - 8.0;
-        right = end - SAMPLE - 26.0;
-        Rect { left: end - SAMPLE, top: baseline - 14.0, right: end, bottom: baseline + 3.0 }
+        right = end - width - 26.0;
+        Rect { left: end - width, top: baseline - 14.0, right: end, bottom: baseline + 3.0 }
     };
     if let Some(moment) = page.sentence_at_s {
-        let sample = write(&after(moment), sheet);
-        let at = Point::new(sample.right - 6.0, 0.5 * (sample.top + sample.bottom));
+        let sample = write(&after(moment), RING, sheet);
+        let at = Point::new(0.5 * (sample.left + sample.right), 0.5 * (sample.top + sample.bottom));
         sheet.push(chart::ring(at, ground.quiet_text(), ground));
     }
     if page.judged_leg_s.is_some() {
-        let sample = write("judged leg", sheet);
+        let sample = write("judged leg", SAMPLE, sheet);
         sheet.push(Path::rect(sample, Ink { colour: ground.text(), opacity: chart::SHADE_OPACITY }));
     }
     if !page.judged_line_ned_m.is_empty() {
-        let sample = write("judged line", sheet);
+        let sample = write("judged line", SAMPLE, sheet);
         let height = 0.5 * (sample.top + sample.bottom);
         let ends = [sample.left, sample.right].map(|x| Point::new(x, height));
         sheet.push(Path::line(ends, chart::stroke(ground.line(Role::Judged))));
