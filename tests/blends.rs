@@ -95,3 +95,66 @@ fn a_blend_from_throttle_is_trimmed_out() {
     }
     assert!(memory.state.body.rate.norm() < 1e-4);
 }
+
+/// A scenario's rates are the ones that are flown.
+#[test]
+fn the_rates_of_the_scenario_are_flown() {
+    let mut mix = mix("larkspur");
+    let half = mix::Rate { throw: 0.5, expo: 0.0 };
+    mix.rates.push(mix::RateSet { name: "landing".to_owned(), sticks: [half; 3] });
+    let rig = rig(&geometry("larkspur"), &mix);
+    let mut bench = Bench::new(&rig.aircraft);
+    let mut command = |rates: &str| {
+        let mut scenario = scenario("knife-edge-pass");
+        scenario.rates = Some(rates.to_owned());
+        scenario.legs[1].sticks[2] = manoeuvre::Order::Fixed(0.4);
+        let flown = fly(&rig, &scenario, Side::Right, Following::LeftAlone, &mut bench).unwrap();
+        flown.samples[flown.legs[1].first + 10].commands.rudder - rig.trim.rudder
+    };
+    assert!((command("aloft") - 0.4).abs() < 1e-9);
+    assert!((command("landing") - 0.2).abs() < 1e-9);
+}
+
+/// A fading blend comes in over its time in the air.
+#[test]
+fn a_fade_takes_its_time_in_flight() {
+    let mut mix = mix("larkspur");
+    mix.blends.truncate(1);
+    mix.blends[0].shape = Shape::TwoSided { left: 0.2, right: 0.2 };
+    mix.blends[0].engaged = mix::Condition::Switch { name: "on".to_owned(), is: "on".to_owned() };
+    mix.blends[0].fade = 0.4;
+    let rig = rig(&geometry("larkspur"), &mix);
+    let mut bench = Bench::new(&rig.aircraft);
+    let (mut memory, mut hand, _) = support::trimmed(&rig, &mut bench);
+    hand.set_stick(measure::Stick::Rudder, 1.0).unwrap();
+    hand.set_switch(rig.program.switch("on", "on").unwrap());
+    let elevator: Vec<f64> = (0..25)
+        .map(|_| {
+            let sample = manoeuvre::tick(&rig, &mut memory, &hand, &mut bench).unwrap();
+            sample.commands.elevator - rig.trim.elevator
+        })
+        .collect();
+    assert!((elevator[9] - 0.1).abs() < 0.011, "half way after half the time: {elevator:?}");
+    assert!((elevator[24] - 0.2).abs() < 1e-9 && elevator.windows(2).all(|e| e[1] >= e[0]));
+}
+
+/// Entering beyond the model's power is refused, not flown at another speed.
+#[test]
+fn an_entry_beyond_the_throttle_is_refused() {
+    let mut scenario = scenario("knife-edge-pass");
+    scenario.start.speed = manoeuvre::Speed::Absolute(45.0);
+    let rig = rig(&geometry("foxglove"), &mix("foxglove"));
+    let mut bench = Bench::new(&rig.aircraft);
+    let fault = fly(&rig, &scenario, Side::Right, Following::LeftAlone, &mut bench).unwrap_err().to_string();
+    assert!(fault.contains("throttle of 1") && fault.contains("45.0 m/s"), "{fault}");
+}
+
+/// Nor is a model trimmed with less than no throttle.
+#[test]
+fn a_trim_below_idle_is_refused() {
+    let mut g = geometry("foxglove");
+    g.motor.idle.value = 7000.0 / 60.0;
+    g.trimmed_speed = 14.0;
+    let made = Rig::new(&g, &mix("foxglove"), &aero::Coefficients::default(), flight::Surroundings::CALM);
+    assert!(made.unwrap_err().to_string().contains("throttle of -"), "idle alone is too fast");
+}

@@ -177,3 +177,44 @@ fn the_line_turns_with_the_entry() {
         assert!((x.position - y.position).norm() < 1e-8);
     }
 }
+
+/// A throttle that a blend drives beyond its travel is told, though it has no middle to stop at.
+#[test]
+fn limits_of_the_mix_are_told() {
+    let scenario = scenario("knife-edge-pass");
+    let mut mix = plain_mix();
+    mix.blends.push(mix::Blend {
+        name: "more".to_owned(),
+        from: mix::Lead::Stick(measure::Stick::Rudder),
+        to: Follower::Throttle,
+        shape: mix::Shape::TwoSided { left: 1.0, right: 1.0 },
+        engaged: mix::Condition::Always,
+        fade: 0.0,
+        slow: 0.0,
+        after: None,
+    });
+    let rig = rig(&geometry("larkspur"), &mix);
+    let mut bench = Bench::new(&rig.aircraft);
+    let flown =
+        manoeuvre::fly(&rig, &scenario, Side::Right, manoeuvre::Following::LeftAlone, &mut bench).unwrap();
+    let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    assert!(v.limits.contains(&Follower::Throttle), "{:?}", v.limits);
+}
+
+/// Held sticks are those of the second half of the leg; a leg that ends before the headline has
+/// no verdict.
+#[test]
+fn halves_and_headlines() {
+    let scenario = scenario("knife-edge-pass");
+    let mut flown = made_up(&scenario, Side::Right, MADE, Vector3::zeros());
+    let leg = flown.legs[2];
+    let half = leg.first + (leg.end - leg.first) / 2;
+    for s in &mut flown.samples[leg.first..half] {
+        s.sticks[1] = 0.5;
+    }
+    let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    assert!((v.held_elevator - 0.03).abs() < 1e-12, "{}", v.held_elevator);
+    flown.samples.truncate(leg.first + 90);
+    flown.legs[2].end = leg.first + 90;
+    assert_eq!(referee(&flown, &scenario, Side::Right, &Vector3::zeros()), None);
+}

@@ -157,3 +157,46 @@ fn hands_off_in_trim_nothing_happens() {
         assert!((memory.state.body.velocity - level.state.body.velocity).norm() < 1e-3, "{name}");
     }
 }
+
+/// Both ailerons down is positive, as in the word for it: a flaperon lifts.
+#[test]
+fn ailerons_together_go_down_and_lift() {
+    let mut mix = plain_mix();
+    mix.blends.push(mix::Blend {
+        name: "flaperons".to_owned(),
+        from: mix::Lead::Lever("spare 1".to_owned()),
+        to: mix::Follower::AileronsTogether,
+        shape: mix::Shape::TwoSided { left: 0.0, right: 0.4 },
+        engaged: mix::Condition::Always,
+        fade: 0.0,
+        slow: 0.0,
+        after: None,
+    });
+    let rig = rig(&geometry("larkspur"), &mix);
+    let lever = rig.program.lever("spare 1").unwrap();
+    let down = answer(&rig, |hand| hand.set_lever(lever, 1.0).unwrap());
+    for side in [Side::Left, Side::Right] {
+        assert!(down.deflections[surface(&rig, Part::Wing, "aileron", Some(side))] > 0.1, "{side:?}");
+    }
+    assert!(down.up > 0.1, "{}", down.up);
+}
+
+/// The servo moves at its measured rate after its measured delay.
+#[test]
+fn surfaces_follow_their_servos() {
+    let rig = rig(&geometry("larkspur"), &plain_mix());
+    let mut bench = Bench::new(&rig.aircraft);
+    let (mut memory, mut hand, _) = trimmed(&rig, &mut bench);
+    hand.set_stick(Stick::Rudder, 1.0).unwrap();
+    let rudder = surface(&rig, Part::Fin, "rudder", None);
+    let start = memory.servos[rudder].position();
+    let mut path = Vec::new();
+    for _ in 0..8 {
+        tick(&rig, &mut memory, &hand, &mut bench).unwrap();
+        path.push(memory.servos[rudder].position() - start);
+    }
+    // 600 deg/s after 10 ms: 10 ms of travel in the first tick, then 20 ms each
+    let rate = 600.0 * measure::DEG;
+    assert!((path[0] + rate * 0.010).abs() < 1e-9 && (path[1] + rate * 0.030).abs() < 1e-9, "{path:?}");
+    assert!((path[7] - path[6]).abs() < 1e-12, "and rests at its throw");
+}

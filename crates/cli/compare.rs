@@ -47,6 +47,12 @@ const OUT: &str = "countermix-out";
 pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     let scenario = load::scenario(&args.scenario)?;
     let names = if args.airframes.is_empty() { &scenario.airframes } else { &args.airframes };
+    if names.is_empty() {
+        return Err(Trouble::new(&format!(
+            "scenario \"{}\" names no airframe; name one after it, or add airframes = [\"larkspur\"] to the file",
+            scenario.name
+        )));
+    }
     let contestants = names
         .iter()
         .map(|name| {
@@ -148,6 +154,8 @@ fn run_json(run: &Run) -> Value {
         "blends": run.blends,
         "sentence": run.sentence,
         "held": run.held,
+        "needed_elevator_percent": 100.0 * run.needed.elevator,
+        "needed_aileron_percent": 100.0 * run.needed.aileron,
         "flights": run.flights.iter().map(flight_json).collect::<Vec<_>>(),
     })
 }
@@ -161,6 +169,8 @@ fn flight_json(flight: &Flight) -> Value {
         "path_2s_m": v.path,
         "drift_m": v.drift,
         "height_m": v.height,
+        "held_complete": flight.corrected.complete,
+        "held_limits": flight.corrected.limits.iter().map(|l| format!("{} at its stop", l.word())).collect::<Vec<_>>(),
         "held_elevator": 100.0 * flight.held_elevator,
         "held_aileron": 100.0 * flight.held_aileron,
         "rudder_percent": 100.0 * v.rudder,

@@ -59,9 +59,9 @@ pub(crate) fn mix(named: Option<&str>, airframe: &str) -> Result<Mix, Trouble> {
     if let Some(name) = named {
         return read(Kind::Mix, name, read_mix);
     }
-    let stem = Path::new(airframe).file_stem().and_then(|s| s.to_str()).unwrap_or(airframe);
-    if files::demo_names(Kind::Mix).any(|known| known == stem) {
-        return read(Kind::Mix, stem, read_mix);
+    let is_demo = !Path::new(airframe).exists();
+    if is_demo && files::demo_names(Kind::Mix).any(|known| known == airframe) {
+        return read(Kind::Mix, airframe, read_mix);
     }
     Err(Trouble(format!("no mix is known for \"{airframe}\"; name one: --mix FILE")))
 }

@@ -24,7 +24,7 @@ mod order;
 
 use core::f64::consts::TAU;
 
-use manoeuvre::{Ending, Judged, Leg, Scenario, Speed, Start};
+use manoeuvre::{Ending, HEADLINE, Judged, Leg, Scenario, Speed, Start};
 use measure::{Dimension, Stick, quantity};
 
 use crate::reader::{Item, Read, Says, Table, Tolerance, Wanted, read_source};
@@ -146,12 +146,28 @@ fn leg(item: &Item<'_>) -> Read<Leg> {
     let sticks = Stick::ALL.map(|stick| order::order(&table, stick));
     let judged = table.get("judged").map(|item| judged(&item)).transpose();
     let [aileron, elevator, rudder, throttle] = sticks;
+    if let (Ok(lasts), Ok(Some(_))) = (&lasts, &judged) {
+        long_enough(&table, lasts.value)?;
+    }
     Ok(Leg {
         name: name?,
         sticks: [aileron?, elevator?, rudder?, throttle?],
         ends: Ending::After(lasts?.value),
         judged: judged?,
     })
+}
+
+/// The headline is read two seconds after a judged leg began.
+fn long_enough(leg: &Table<'_>, lasts: f64) -> Read<()> {
+    if lasts > HEADLINE {
+        return Ok(());
+    }
+    let item = leg.need("lasts", "how long the leg lasts", "\"3 s\"")?;
+    Err(item.fault(Says::new(
+        "a judged leg that is too short",
+        "more than 2 s: the drift is read 2 s after the leg began",
+        "make it longer, such as \"3 s\"",
+    )))
 }
 
 fn judged(item: &Item<'_>) -> Read<Judged> {

@@ -2,7 +2,7 @@
 
 use crate::aim::View;
 use crate::pilot::Pilot;
-use crate::rig::Rig;
+use crate::rig::{Rig, RigError};
 use crate::scenario::{Following, Order, Scenario, Speed};
 use crate::tick::{Halt, Memory, Sample, TICK, tick};
 use core::ops::Range;
@@ -45,6 +45,20 @@ pub enum FlyError {
         /// The speed [m/s].
         speed: f64,
     },
+    /// Rates or blends keep the sticks from holding level flight.
+    #[error(
+        "{airframe} cannot be held level at the entry speed of {speed:.1} m/s: its rates or blends leave the sticks \
+         too little; give the rates more throw, or take another start speed"
+    )]
+    NotHeld {
+        /// The airframe.
+        airframe: String,
+        /// The speed \[m/s\].
+        speed: f64,
+    },
+    /// Level flight there takes a control beyond its stop.
+    #[error(transparent)]
+    Entry(#[from] RigError),
     /// A stick cannot get there.
     #[error(transparent)]
     Hand(#[from] HandError),
@@ -167,11 +181,14 @@ fn enter(rig: &Rig, scenario: &Scenario, bench: &mut Bench) -> Result<(Memory, H
     if !level.converged {
         return Err(FlyError::NoEntry { airframe: rig.name.clone(), speed });
     }
+    rig.within_travel(&level.sticks, level.throttle, speed)?;
     let mut hand = Hand::released(&rig.program);
     if let Some(rates) = &scenario.rates {
         hand.set_rates(rig.program.rates(rates)?);
     }
-    hold_level(rig, &level.sticks, level.throttle, &mut hand)?;
+    if !hold_level(rig, &level.sticks, level.throttle, &mut hand)? {
+        return Err(FlyError::NotHeld { airframe: rig.name.clone(), speed });
+    }
     let mut state = level.state;
     state.body.position = Vector3::new(0.0, 0.0, -scenario.start.height);
     let memory = Memory::settled(rig, state, &hand, bench)?;
@@ -180,18 +197,22 @@ fn enter(rig: &Rig, scenario: &Scenario, bench: &mut Bench) -> Result<(Memory, H
 
 /// Puts the sticks where rates, blends and trims make `wanted` shares of aileron, elevator and
 /// rudder of them. Rates and expo bend, but never turn back, so going after what is missing
-/// arrives.
-fn hold_level(rig: &Rig, wanted: &[f64; 3], throttle: f64, hand: &mut Hand) -> Result<(), FlyError> {
-    const ROUNDS: usize = 40;
+/// arrives; returns whether it did.
+fn hold_level(rig: &Rig, wanted: &[f64; 3], throttle: f64, hand: &mut Hand) -> Result<bool, FlyError> {
+    const ROUNDS: usize = 400;
+    const CLOSE: f64 = 1e-4;
     hand.set_stick(Stick::Throttle, throttle.clamp(0.0, 1.0))?;
     for _ in 0..ROUNDS {
         let now = rig.trimmed(&mix::steady(&rig.program, hand));
         let missing = [wanted[0] - now.aileron, wanted[1] - now.elevator, wanted[2] - now.rudder];
+        if missing.iter().all(|m| m.abs() < CLOSE) {
+            return Ok(true);
+        }
         for (stick, missing) in Stick::ALL.into_iter().zip(missing) {
             hand.set_stick(stick, (hand.stick(stick) + missing).clamp(-1.0, 1.0))?;
         }
     }
-    Ok(())
+    Ok(false)
 }
 
 fn positions(hand: &Hand) -> [f64; 4] {

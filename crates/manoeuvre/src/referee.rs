@@ -46,6 +46,11 @@ pub struct Verdict {
     pub rudder: f64,
     /// Airspeed when the leg began [m/s].
     pub speed: f64,
+    /// Mean commands over the second half of the leg, shares of full throw, trims included:
+    /// aileron, elevator, rudder.
+    pub commands: [f64; 3],
+    /// Lowest height above the field during the leg \[m\].
+    pub lowest: f64,
     /// What stood at its stop during the leg.
     pub limits: Vec<Follower>,
     /// Whether the whole leg was flown; if not, the numbers are of what was.
@@ -74,7 +79,8 @@ pub fn marks(deviations: &[f64]) -> f64 {
     (10.0 - lost).max(0.0)
 }
 
-/// Judges the first judged leg of a flight; `None` if the flight did not get there.
+/// Judges the first judged leg of a flight; `None` if the flight did not get as far as the
+/// headline.
 #[must_use]
 pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f64>) -> Option<Verdict> {
     let (index, judged) = judged_leg(scenario)?;
@@ -83,7 +89,7 @@ pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f6
     let (start, end) = (leg.first()?, leg.last()?);
     let line = Line::new(start, side.sign() * judged.bank, wind);
     let drifts = line.follow(leg);
-    let headline = &drifts[((HEADLINE / TICK).round() as usize).min(leg.len() - 1)];
+    let headline = drifts.get((HEADLINE / TICK).round() as usize)?;
     let half = &leg[leg.len() / 2..];
     let mean = |stick: usize| half.iter().map(|s| s.sticks[stick]).sum::<f64>() / half.len() as f64;
     let furthest = |a: f64, b: f64| if b.abs() > a.abs() { b } else { a };
@@ -101,6 +107,9 @@ pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f6
         held_aileron: mean(0),
         rudder: start.sticks[2],
         speed: View::of(&start.state, wind).airspeed,
+        commands: [Follower::Aileron, Follower::Elevator, Follower::Rudder]
+            .map(|f| half.iter().map(|s| s.commands.get(f)).sum::<f64>() / half.len() as f64),
+        lowest: leg.iter().map(|s| -s.state.body.position.z).fold(f64::INFINITY, f64::min),
         limits: stops(leg),
         complete: flown.halt.is_none() && leg.len() == wanted,
     })

@@ -106,10 +106,10 @@ pub enum RigError {
         /// Left-over acceleration.
         worst: f64,
     },
-    /// It flies level at its trimmed speed only with a stick or the throttle beyond its stop.
+    /// It flies level at some speed only with a control beyond its stop.
     #[error(
-        "airframe \"{airframe}\" needs {what} of {percent:.0} % to fly level at its trimmed speed of {speed:.1} \
-         m/s; check the speed, the throws and the motor"
+        "airframe \"{airframe}\" needs {what} of {percent:.0} % to fly level at {speed:.1} m/s; take another speed, \
+         or check the throws and the motor"
     )]
     BeyondTravel {
         /// The airframe.
@@ -165,16 +165,34 @@ impl Rig {
             return Err(RigError::NotTrimmed { airframe: self.name.clone(), speed, worst: level.worst });
         }
         let [aileron, elevator, rudder] = level.sticks;
-        let travel =
-            [("aileron", aileron), ("elevator", elevator), ("rudder", rudder), ("throttle", level.throttle)];
-        if let Some(&(what, share)) = travel.iter().find(|(_, share)| share.abs() > 1.0) {
-            let airframe = self.name.clone();
-            return Err(RigError::BeyondTravel { airframe, what, percent: 100.0 * share, speed });
-        }
+        self.within_travel(&level.sticks, level.throttle, speed)?;
         self.level = TrimSetting { aileron, elevator, rudder, throttle: level.throttle };
         self.trim = self.trims();
+        // what a strong blend leaves to the trims must fit them too
+        let trim = self.trim;
+        self.within_travel(&[trim.aileron, trim.elevator, trim.rudder], level.throttle, speed)?;
         self.feel = feel(self, &level, &mut bench);
         Ok(())
+    }
+
+    /// Refuses level flight that takes a control beyond its stop.
+    ///
+    /// # Errors
+    /// [`RigError::BeyondTravel`] with the control and how far it would have to go.
+    pub(crate) fn within_travel(&self, sticks: &[f64; 3], throttle: f64, speed: f64) -> Result<(), RigError> {
+        let travel = [
+            ("aileron", sticks[0], -1.0),
+            ("elevator", sticks[1], -1.0),
+            ("rudder", sticks[2], -1.0),
+            ("throttle", throttle, 0.0),
+        ];
+        match travel.iter().find(|(_, share, least)| !(*least..=1.0).contains(share)) {
+            None => Ok(()),
+            Some(&(what, share, _)) => {
+                let airframe = self.name.clone();
+                Err(RigError::BeyondTravel { airframe, what, percent: 100.0 * share, speed })
+            }
+        }
     }
 
     /// The same airframe with another program, trimmed anew: a blend that acts in trimmed flight

@@ -39,10 +39,23 @@ pub struct Run {
     pub level: TrimSetting,
     /// The result in one sentence.
     pub sentence: String,
+    /// The blend that would have held the line.
+    pub needed: Needed,
     /// What the pilot's hand did on the line, without and with, in words.
     pub held: String,
     /// Without the blends, with them.
     pub flights: [Flight; 2],
+}
+
+/// What the followers did on the line when it was held, from trimmed flight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Needed {
+    /// Elevator, share of full throw at full lead on this side, + up.
+    pub elevator: f64,
+    /// Aileron, share of full throw at full lead on this side, + right.
+    pub aileron: f64,
+    /// The larger of both movements at the surface \[rad\].
+    pub movement: f64,
 }
 
 /// With or without the blends.
@@ -68,6 +81,8 @@ pub struct Flight {
     pub held_elevator: f64,
     /// The same of the aileron stick, + right.
     pub held_aileron: f64,
+    /// What the referee says of the flight in which the line was held.
+    pub corrected: Verdict,
 }
 
 /// Why nothing could be compared.
@@ -100,7 +115,11 @@ pub enum CompareError {
     #[error(transparent)]
     Wind(#[from] WindFault),
     /// The flight ended before the judged leg.
-    #[error("{airframe}, {} rudder: the flight ended before the judged leg: {reason}; fly a gentler scenario", side.word())]
+    #[error(
+        "{airframe}, {} rudder: the flight did not get through two seconds of the judged leg: {reason}; fly a gentler \
+         scenario, or make the leg longer",
+        side.word()
+    )]
     NotJudged {
         /// The airframe.
         airframe: String,
@@ -186,7 +205,7 @@ fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result
             reason: flown
                 .halt
                 .as_ref()
-                .map_or_else(|| "it has no judged leg".to_owned(), ToString::to_string),
+                .map_or_else(|| "the leg is too short".to_owned(), ToString::to_string),
         })
     };
     let held = judge(&corrected)?;
@@ -196,14 +215,22 @@ fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result
         flown: alone,
         held_elevator: held.held_elevator,
         held_aileron: held.held_aileron,
+        corrected: held,
     })
 }
 
 impl Run {
     fn new(contestant: usize, pair: &Pair, side: Side, flights: [Flight; 2]) -> Self {
         let airframe = pair.rigs[0].name.clone();
-        let sentence = sentence(&airframe, side, &pair.blends, &flights);
-        let held = held(&flights);
+        let needed = Needed::of(&pair.rigs[0], &flights[0].corrected);
+        let acted = flights[0]
+            .flown
+            .samples
+            .iter()
+            .zip(&flights[1].flown.samples)
+            .any(|(a, b)| a.commands != b.commands);
+        let sentence = sentence(&airframe, side, &pair.blends, &flights, &needed, acted);
+        let held = held(&flights, &needed);
         Self {
             contestant,
             airframe,
@@ -211,9 +238,25 @@ impl Run {
             blends: pair.blends.clone(),
             level: pair.rigs[0].level,
             sentence,
+            needed,
             held,
             flights,
         }
+    }
+}
+
+impl Needed {
+    /// From the flight in which the line was held without the blends.
+    fn of(rig: &Rig, corrected: &Verdict) -> Self {
+        let [aileron, elevator, rudder] = corrected.commands;
+        let (aileron, elevator) = (aileron - rig.level.aileron, elevator - rig.level.elevator);
+        let lead = (rudder - rig.trim.rudder).abs().max(1e-3);
+        let throw = |hinge: &str| {
+            let of_hinge = rig.surfaces.iter().filter(|s| s.hinge == hinge);
+            of_hinge.map(|s| s.throw_up.max(s.throw_down)).fold(0.0, f64::max)
+        };
+        let movement = (aileron.abs() * throw("aileron")).max(elevator.abs() * throw("elevator"));
+        Self { elevator: elevator / lead, aileron: aileron / lead, movement }
     }
 }
 

@@ -4,5 +4,5 @@
 mod compare;
 mod sentence;
 
-pub use compare::{CompareError, Comparison, Contestant, Flight, Label, Run, compare};
+pub use compare::{CompareError, Comparison, Contestant, Flight, Label, Needed, Run, compare};
 pub use sentence::{bend, roll, side_words};

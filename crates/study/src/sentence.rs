@@ -1,12 +1,13 @@
 //! The result of a comparison in the pilot's words, written from the numbers.
 
-use crate::compare::Flight;
+use crate::compare::{Flight, Needed};
 use manoeuvre::Verdict;
 use measure::{DEG, Side};
+use mix::Follower;
 
-/// Followers held by less than this share are not worth a blend: slop in the linkage swallows it
-/// (about 2 % or half a degree; common practice, no source).
-const FLOOR: f64 = 0.02;
+/// Surfaces held by less than this are not worth a blend: slop in the linkage swallows it \[rad\]
+/// (about half a degree; common practice, no source).
+const FLOOR: f64 = 0.5 * DEG;
 
 /// A loss of height that is worth a word \[m\] (judgement).
 const SINKING: f64 = 10.0;
@@ -67,7 +68,14 @@ fn percent(share: f64) -> String {
 }
 
 /// The whole sentence: without the blends, with them, and whether they are worth having.
-pub(crate) fn sentence(airframe: &str, side: Side, blends: &[String], flights: &[Flight; 2]) -> String {
+pub(crate) fn sentence(
+    airframe: &str,
+    side: Side,
+    blends: &[String],
+    flights: &[Flight; 2],
+    needed: &Needed,
+    acted: bool,
+) -> String {
     let [without, with] = flights.each_ref().map(|flight| &flight.verdict);
     let (blend, them) = if blends.len() == 1 { ("the blend", "it") } else { ("the blends", "them") };
     let mut text = format!(
@@ -82,27 +90,42 @@ pub(crate) fn sentence(airframe: &str, side: Side, blends: &[String], flights: &
         roll(with),
         remarks(with),
     );
-    if hardly_needed(&flights[0]) {
+    if !acted {
+        text += &format!("; {blend} never acted: look at when they are engaged");
+    } else if needed.movement < FLOOR {
         text += &format!("; it hardly needs {them}");
     }
     text + "."
 }
 
-/// Whether a hand holds the line with so little that no linkage would show it.
-fn hardly_needed(without: &Flight) -> bool {
-    without.held_elevator.abs() < FLOOR && without.held_aileron.abs() < FLOOR
-}
-
-/// What the pilot's hand did on the line: directly the missing blend.
-pub(crate) fn held(flights: &[Flight; 2]) -> String {
+/// What the pilot's hand did on the line, and the blend that would have done it.
+pub(crate) fn held(flights: &[Flight; 2], needed: &Needed) -> String {
     let [without, with] = flights.each_ref().map(work);
-    format!("held on the line by hand: {without} stick without, {with} stick with")
+    format!(
+        "held on the line by hand: {without} without, {with} with; as a blend, at full rudder: elevator {} \
+         {}, aileron {} {}",
+        percent(needed.elevator),
+        up_down(needed.elevator),
+        percent(needed.aileron),
+        right_left(needed.aileron),
+    )
 }
 
 fn work(flight: &Flight) -> String {
     let elevator = format!("{} {} elevator", percent(flight.held_elevator), up_down(flight.held_elevator));
     let aileron = format!("{} {} aileron", percent(flight.held_aileron), right_left(flight.held_aileron));
-    format!("{elevator} and {aileron}")
+    format!("{elevator} and {aileron} stick{}", not_held(&flight.corrected))
+}
+
+/// Why the line was not held, if it was not.
+fn not_held(corrected: &Verdict) -> String {
+    let stuck = |f: &Follower| matches!(f, Follower::Aileron | Follower::Elevator);
+    let mut reasons: Vec<String> =
+        corrected.limits.iter().filter(|f| stuck(f)).map(|f| format!("{} at its stop", f.word())).collect();
+    if !corrected.complete {
+        reasons.push("the flight ended early".to_owned());
+    }
+    if reasons.is_empty() { String::new() } else { format!(" (not held: {})", reasons.join(", ")) }
 }
 
 const fn up_down(signed: f64) -> &'static str {
@@ -119,8 +142,114 @@ fn remarks(v: &Verdict) -> String {
     if v.height < -SINKING {
         remarks.push(format!("sinks {:.0} m in the pass", -v.height));
     }
+    if v.lowest < 0.0 {
+        remarks.push("below the field: start higher".to_owned());
+    }
     if !v.complete {
         remarks.push("the flight ended early".to_owned());
     }
     if remarks.is_empty() { String::new() } else { format!(" ({})", remarks.join(", ")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compare::Label;
+    use manoeuvre::Flown;
+
+    fn verdict(heading: f64, path: f64, bank: f64) -> Verdict {
+        Verdict {
+            heading: heading * DEG,
+            bank: bank * DEG,
+            path,
+            drift: path,
+            height: 0.0,
+            worst_track: 0.0,
+            worst_bank: 0.0,
+            held_elevator: 0.0,
+            held_aileron: 0.0,
+            rudder: 0.5,
+            speed: 28.0,
+            commands: [0.0; 3],
+            lowest: 50.0,
+            limits: Vec::new(),
+            complete: true,
+        }
+    }
+
+    fn flight(label: Label, verdict: Verdict, held: [f64; 2]) -> Flight {
+        let flown = Flown { samples: Vec::new(), legs: Vec::new(), halt: None };
+        let corrected = verdict.clone();
+        Flight { label, flown, verdict, held_elevator: held[0], held_aileron: held[1], corrected }
+    }
+
+    const NEEDED: Needed = Needed { elevator: 0.10, aileron: -0.2, movement: 2.0 * DEG };
+
+    fn said(without: Verdict, with: Verdict, needed: Needed, acted: bool) -> String {
+        let flights =
+            [flight(Label::Without, without, [0.05, -0.1]), flight(Label::With, with, [-0.004, 0.01])];
+        sentence("Bluebell", Side::Left, &["one".to_owned(), "two".to_owned()], &flights, &needed, acted)
+    }
+
+    #[test]
+    fn bends_and_rolls_are_told_with_their_direction() {
+        assert_eq!(bend(&verdict(-12.4, -3.26, 0.0)), "bends 12 deg and 3.3 m towards the gear");
+        assert_eq!(bend(&verdict(41.0, 12.3, 0.0)), "bends 41 deg and 12 m towards the canopy");
+        assert_eq!(bend(&verdict(0.2, 2.0, 0.0)), "drifts 2.0 m towards the canopy");
+        assert_eq!(bend(&verdict(-3.0, 0.01, 0.0)), "turns 3 deg towards the gear");
+        assert_eq!(
+            bend(&verdict(4.0, -1.0, 0.0)),
+            "drifts 1.0 m towards the gear while its nose turns 4 deg towards the canopy"
+        );
+        assert_eq!(bend(&verdict(0.1, -0.02, 0.0)), "stays on the line");
+        assert_eq!(roll(&verdict(0.0, 0.0, 8.0)), "rolls out (towards upright) 8 deg");
+        assert_eq!(roll(&verdict(0.0, 0.0, -8.0)), "rolls under (towards inverted) 8 deg");
+        assert_eq!(roll(&verdict(0.0, 0.0, 0.3)), "keeps its bank");
+    }
+
+    #[test]
+    fn the_whole_sentence() {
+        let mut without = verdict(-20.0, -5.0, 60.0);
+        (without.limits, without.height) = (vec![Follower::Rudder], -26.0);
+        assert_eq!(
+            said(without, verdict(0.0, 0.0, -2.0), NEEDED, true),
+            "Bluebell, left rudder (right wing down) at 50 % and 28 m/s, left alone for 2 s: without the blends it \
+             bends 20 deg and 5.0 m towards the gear and rolls out (towards upright) 60 deg (rudder at its stop, \
+             sinks 26 m in the pass); with them it stays on the line and rolls under (towards inverted) 2 deg."
+        );
+    }
+
+    #[test]
+    fn remarks_come_when_they_are_due() {
+        let plain = || verdict(-5.0, -1.0, 5.0);
+        let sentence = |v, needed, acted| said(v, plain(), needed, acted);
+        let little = Needed { movement: 0.4 * DEG, ..NEEDED };
+        assert!(sentence(plain(), little, true).ends_with("; it hardly needs them."));
+        assert!(!sentence(plain(), NEEDED, true).contains("hardly"));
+        assert!(
+            sentence(plain(), little, false)
+                .ends_with("the blends never acted: look at when they are engaged.")
+        );
+        let climbing = Verdict { height: 30.0, ..plain() };
+        assert!(!sentence(climbing, NEEDED, true).contains("sinks"));
+        let low = Verdict { lowest: -1.0, ..plain() };
+        assert!(sentence(low, NEEDED, true).contains("below the field"));
+        let short = Verdict { complete: false, ..plain() };
+        assert!(sentence(short, NEEDED, true).contains("the flight ended early"));
+    }
+
+    #[test]
+    fn held_sticks_are_told_with_their_direction() {
+        let mut flights = [
+            flight(Label::Without, verdict(0.0, 0.0, 0.0), [0.05, -0.1]),
+            flight(Label::With, verdict(0.0, 0.0, 0.0), [-0.004, 0.01]),
+        ];
+        assert_eq!(
+            held(&flights, &NEEDED),
+            "held on the line by hand: 5.0 % up elevator and 10 % left aileron stick without, 0.4 % down elevator \
+             and 1.0 % right aileron stick with; as a blend, at full rudder: elevator 10 % up, aileron 20 % left"
+        );
+        flights[0].corrected.limits = vec![Follower::Aileron, Follower::Rudder];
+        assert!(held(&flights, &NEEDED).contains("aileron stick (not held: aileron at its stop) without"));
+    }
 }
