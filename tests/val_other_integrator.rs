@@ -7,12 +7,11 @@ mod support;
 use aero::{Causes, MAX_WING_STRIPS};
 use core::cell::RefCell;
 use flight::{Aircraft, AircraftState, Bench, BodyState, Controls, Interval, Motion, Servo, Surroundings};
-use manoeuvre::Rig;
+use manoeuvre::{Rig, TICK};
 use nalgebra::{Quaternion, SVector, Vector3};
 use ode_solvers::{Dop853, OutputType, System};
 use support::{geometry, plain_mix, rig};
 
-const TICK: f64 = 0.02;
 const TICKS: usize = 500;
 const TOLERANCE: f64 = 1e-10;
 /// Body (13), rotor, wake, and the time: the method's code sees the right time only as a state.
@@ -146,7 +145,7 @@ fn val_ten_seconds_agree_to_a_millimetre() {
         let interval = Interval {
             start: k as f64 * TICK,
             length: TICK,
-            longest_step: 0.01,
+            longest_step: manoeuvre::LONGEST_STEP,
             motions: &motions,
             throttle: level.throttle,
             around: &Surroundings::CALM,

@@ -155,7 +155,7 @@ impl<'a> Flight<'a> {
         let before = index.checked_sub(1).map(|i| &self.scenario.legs[i]);
         self.pilot.begin(leg, before, positions(&self.hand));
         for k in 0..(leg.seconds() / TICK).round() as usize {
-            let sticks = self.pilot.sticks(self.rig, leg, k as f64 * TICK, &self.memory.state);
+            let sticks = self.pilot.sticks(self.rig, leg, k as f64 * TICK, &self.memory);
             for (stick, position) in Stick::ALL.into_iter().zip(sticks) {
                 self.hand.set_stick(stick, position)?;
             }

@@ -4,6 +4,7 @@ use crate::aim::View;
 use crate::hold::Hold;
 use crate::rig::Rig;
 use crate::scenario::{Following, Leg, Order, Quantity, Target};
+use crate::tick::Memory;
 use flight::AircraftState;
 use measure::{Side, Stick};
 
@@ -40,8 +41,9 @@ impl Pilot {
     }
 
     /// Sticks at `elapsed` \[s\] in the leg.
-    pub(crate) fn sticks(&mut self, rig: &Rig, leg: &Leg, elapsed: f64, state: &AircraftState) -> [f64; 4] {
-        let view = View::of(state, &rig.around.air.velocity(0.0));
+    pub(crate) fn sticks(&mut self, rig: &Rig, leg: &Leg, elapsed: f64, memory: &Memory) -> [f64; 4] {
+        let state = &memory.state;
+        let view = View::of(state, &rig.around.air.velocity(memory.time()));
         Stick::ALL.map(|stick| self.stick(rig, leg, elapsed, state, &view, stick))
     }
 

@@ -9,7 +9,7 @@ use mix::{Commands, Fades, Hand};
 /// Length of a tick \[s\]: common practice for servo pulses, no source.
 pub const TICK: f64 = 0.02;
 /// Longest step of the calculation \[s\]: within 0.5 mm over 10 s of hard manoeuvring (docs/speed.md).
-const LONGEST_STEP: f64 = 0.01;
+pub const LONGEST_STEP: f64 = 0.01;
 
 /// Everything that changes while a model flies. Plain: saving it is cloning it.
 #[derive(Debug, Clone, PartialEq)]
