@@ -28,6 +28,11 @@ pub fn find(kind: Kind, name_or_path: &str) -> Result<Source, FindError> {
     Err(FindError::Unknown { kind, wanted: name_or_path.to_owned() })
 }
 
+/// Whether [`find`] would come to a file or a demo name.
+pub(crate) fn is_known(kind: Kind, name_or_path: &str) -> bool {
+    Path::new(name_or_path).is_file() || demo_names(kind).any(|known| known == name_or_path.trim())
+}
+
 /// Why nothing was found.
 #[derive(Debug, thiserror::Error)]
 pub enum FindError {
@@ -66,7 +71,7 @@ impl fmt::Display for Unknown<'_> {
 }
 
 /// The name of a file without folders and ending: somebody may have typed `demo/larkspur.toml`.
-fn stem(wanted: &str) -> &str {
+pub(crate) fn stem(wanted: &str) -> &str {
     let file = wanted.rsplit(['/', '\\']).next().unwrap_or_default();
     file.strip_suffix(".toml").unwrap_or(file)
 }

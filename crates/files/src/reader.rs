@@ -193,7 +193,7 @@ impl<'d> Item<'d> {
     }
 
     /// The kind of value and its text, for `found`.
-    fn described(&self) -> String {
+    pub(crate) fn described(&self) -> String {
         let text = self.faults.excerpt(self.span);
         match self.value {
             DeValue::String(_) => format!("the text {text}"),

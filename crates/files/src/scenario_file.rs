@@ -20,14 +20,13 @@
 //! judged = { bank = "-90 deg" }
 //! ```
 
+mod airframes;
 mod order;
 
-use core::f64::consts::TAU;
-
 use manoeuvre::{Ending, HEADLINE, Judged, Leg, Scenario, Speed, Start};
-use measure::{Dimension, Stick, quantity};
+use measure::{DEG, Dimension, Stick, quantity};
 
-use crate::reader::{Item, Read, Says, Table, Tolerance, Wanted, read_source};
+use crate::reader::{Item, Read, Says, Table, Tolerance, Wanted, read_source, report_twins};
 use crate::report::{Checked, Report};
 use crate::source::Source;
 
@@ -41,9 +40,12 @@ const fn wanted(dimension: Dimension, least: f64, most: f64) -> Wanted {
     Wanted { dimension, least, most, tolerance: Tolerance::Plain(0.0) }
 }
 
-pub(crate) const ANGLE: Wanted = wanted(Dimension::Angle, -TAU, TAU);
-pub(crate) const TIME: Wanted = wanted(Dimension::Time, 0.0, 120.0);
-pub(crate) const SPEED: Wanted = wanted(Dimension::Speed, 1.0, 100.0);
+/// Beyond half a turn a bank is one to the other side, and its sign tells the side.
+const BANK: Wanted = wanted(Dimension::Angle, -180.0 * DEG, 180.0 * DEG);
+const CLIMB: Wanted = wanted(Dimension::Angle, -90.0 * DEG, 90.0 * DEG);
+const COMPASS: Wanted = wanted(Dimension::Angle, -360.0 * DEG, 360.0 * DEG);
+const TIME: Wanted = wanted(Dimension::Time, 0.0, 120.0);
+const SPEED: Wanted = wanted(Dimension::Speed, 1.0, 100.0);
 const LASTS: Wanted = wanted(Dimension::Time, 0.02, 120.0);
 const HEIGHT: Wanted = wanted(Dimension::Length, 0.0, 2000.0);
 const TIMES_TRIMMED: Wanted = wanted(Dimension::Share, 0.3, 3.0);
@@ -60,11 +62,11 @@ pub fn read_scenario(source: Source) -> Result<Checked<Scenario>, Report> {
 fn read_root(root: &Table<'_>) -> Read<Scenario> {
     let name = root.text("name", "knife-edge pass");
     let about = root.text("about", "What this manoeuvre shows, in a sentence.");
-    let airframes = names(root, "airframes");
+    let airframes = airframes::airframes(root);
     let sides = root.get("sides").map_or(Ok(true), |item| item.choice(&[("both", true), ("right", false)]));
     let rates = root.get("rates").map(|item| item.text()).transpose();
     let compared = names(root, "compared");
-    let start = root.need("start", "a table with speed and height", "[start]").and_then(|item| start(&item));
+    let start = root.table("start", START).and_then(|table| start(&table));
     let wind = root.get("wind").map_or(Ok([0.0; 3]), |item| wind(&item));
     let legs = legs(root);
     Ok(Scenario {
@@ -86,8 +88,7 @@ fn names(root: &Table<'_>, key: &str) -> Read<Vec<String>> {
     read.into_iter().collect()
 }
 
-fn start(item: &Item<'_>) -> Read<Start> {
-    let table = item.table(START)?;
+fn start(table: &Table<'_>) -> Read<Start> {
     let speed = table
         .need("speed", "a share of the trimmed speed, or a speed", "\"130 %\"")
         .and_then(|item| entry_speed(&item));
@@ -98,17 +99,25 @@ fn start(item: &Item<'_>) -> Read<Start> {
 
 /// A percentage is of the trimmed speed.
 fn entry_speed(item: &Item<'_>) -> Read<Speed> {
-    let is_share = item.as_str().is_some_and(|text| quantity::parse(text, Dimension::Share).is_ok());
-    if is_share {
+    let is = |dimension| item.as_str().is_some_and(|text| quantity::parse(text, dimension).is_ok());
+    if is(Dimension::Share) {
         return item.quantity(TIMES_TRIMMED).map(|share| Speed::Trimmed(share.value));
     }
-    item.quantity(SPEED).map(|speed| Speed::Absolute(speed.value))
+    if is(Dimension::Speed) {
+        return item.quantity(SPEED).map(|speed| Speed::Absolute(speed.value));
+    }
+    Err(item.fault(Says::new(
+        item.described(),
+        format!("a percentage of the trimmed speed in %, or {}", Dimension::Speed.accepted()),
+        "write it like \"130 %\" or \"30 m/s\"",
+    )))
 }
 
 /// Velocity of the air, north, east, down: it goes away from where it comes from.
 fn wind(item: &Item<'_>) -> Read<[f64; 3]> {
     let table = item.table(WIND)?;
-    let from = table.need("from", "where the wind comes from", "\"90 deg\"").and_then(|i| i.quantity(ANGLE));
+    let from =
+        table.need("from", "where the wind comes from", "\"90 deg\"").and_then(|i| i.quantity(COMPASS));
     let speed = table.need("speed", "its speed", "\"3 m/s\"").and_then(|i| i.quantity(WIND_SPEED));
     let (from, speed) = (from?.value, speed?.value);
     let (sin, cos) = libm::sincos(from);
@@ -116,27 +125,34 @@ fn wind(item: &Item<'_>) -> Read<[f64; 3]> {
 }
 
 fn legs(root: &Table<'_>) -> Read<Vec<Leg>> {
-    let list = root.need("leg", "at least one leg", "[[leg]]")?;
+    const ALLOWED: &str = "at least one leg";
+    const NEXT: &str = "add a line [[leg]] and its keys below it";
+    let list = root.get("leg").ok_or_else(|| root.missing("leg", ALLOWED, NEXT))?;
     let items = list.list()?;
+    if items.is_empty() {
+        return Err(list.fault(Says::new("no leg", ALLOWED, NEXT)));
+    }
     let read: Vec<_> = items.iter().map(leg).collect();
-    let legs: Vec<Leg> = read.into_iter().collect::<Read<_>>()?;
-    if legs.iter().all(|leg| leg.judged.is_none()) {
-        return Err(list.fault(Says::new(
-            "no leg that is judged",
-            "one leg with a judged line",
-            "add to the leg that shows the drift: judged = { bank = \"-90 deg\" }",
-        )));
+    report_twins(&leg_names(&items));
+    one_is_judged(&list, &items)?;
+    read.into_iter().collect()
+}
+
+/// Of the legs that have one, whatever else may be wrong with them.
+fn leg_names<'d>(items: &[Item<'d>]) -> Vec<(String, Item<'d>)> {
+    let names = items.iter().filter_map(|leg| leg.child("name"));
+    names.filter_map(|name| Some((name.as_str()?.trim().to_owned(), name))).collect()
+}
+
+fn one_is_judged(list: &Item<'_>, legs: &[Item<'_>]) -> Read<()> {
+    if legs.iter().any(|leg| leg.child("judged").is_some()) {
+        return Ok(());
     }
-    for (i, leg) in legs.iter().enumerate() {
-        if let Some(first) = legs[..i].iter().position(|l| l.name == leg.name) {
-            return Err(items[i].fault(Says::new(
-                format!("a second leg called \"{}\"", leg.name),
-                format!("one leg of each name; the first is {}", items[first].name_and_line()),
-                "give it another name",
-            )));
-        }
-    }
-    Ok(legs)
+    Err(list.fault(Says::new(
+        "no leg that is judged",
+        "one leg with a judged line",
+        "add to the leg that shows the drift: judged = { bank = \"-90 deg\" }",
+    )))
 }
 
 fn leg(item: &Item<'_>) -> Read<Leg> {
@@ -172,13 +188,15 @@ fn long_enough(leg: &Table<'_>, lasts: f64) -> Read<()> {
 
 fn judged(item: &Item<'_>) -> Read<Judged> {
     let table = item.table(JUDGED)?;
-    let bank = table.need("bank", "the bank to be kept", "\"-90 deg\"")?.quantity(ANGLE)?;
-    if bank.value == 0.0 {
-        return Err(item.fault(Says::new(
-            "a judged bank of 0 deg",
+    let bank = table.need("bank", "the bank to be kept", "\"-90 deg\"")?;
+    let angle = bank.quantity(BANK)?.value;
+    // canopy and gear point to neither side, upright or inverted
+    if angle == 0.0 || angle.abs() == BANK.most {
+        return Err(bank.fault(Says::new(
+            bank.described(),
             "a bank to one side: canopy and gear are told apart by it",
             "write the bank of the manoeuvre with right rudder, such as \"-90 deg\"",
         )));
     }
-    Ok(Judged { bank: bank.value })
+    Ok(Judged { bank: angle })
 }

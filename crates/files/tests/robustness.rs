@@ -121,11 +121,14 @@ proptest! {
     fn any_value_at_a_known_key_is_survived(
         key in prop::sample::select(vec![
             "name", "mass", "panel", "body.stations", "body.drag", "motor.full", "fan", "door", "servo.rate",
-            "rates", "rates.a.rudder", "blend", "mass.inertia.roll", "propeller.blades",
+            "rates", "rates.a.rudder", "blend", "mass.inertia.roll", "propeller.blades", "airframes", "compared",
+            "sides", "start.speed", "wind.from", "wind", "leg",
         ]),
         value in prop::sample::select(vec![
             "1", "1.5", "inf", "-0", "\"\"", "\"1 mm\"", "[]", "[1]", "[[]]", "[{}]", "{}", "{a = 1}", "true",
             "1979-05-27", "0xff", "[{ name = \"x\", from = \"rudder\", to = \"door\", curve = [[]] }]",
+            "[{ name = \"x\", lasts = \"3 s\", aileron = {}, rudder = { line = [[]], at = 1 }, judged = {} }]",
+            "[\"\\u0000\", \"/\", \"..\"]",
             "[{ part = \"wing\", root = 1, tip = {}, section = [], hinge = [{}], strips = -1 }]",
         ]),
     ) {

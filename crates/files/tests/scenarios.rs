@@ -95,17 +95,35 @@ fn what_cannot_be_flown_is_refused() {
     let judged = "judged = { bank = \"-90 deg\" }";
     for (changes, field, found) in [
         (vec![(judged, "")], "leg", "no leg that is judged"),
-        (vec![(judged, "judged = { bank = \"0 deg\" }")], "leg.3.judged", "a judged bank of 0 deg"),
+        (vec![(judged, "judged = { bank = \"0 deg\" }")], "leg.3.judged.bank", "the text \"0 deg\""),
         (vec![("lasts = \"3 s\"", "lasts = \"0 s\"")], "leg.2.lasts", "\"0 s\""),
         (vec![("lasts = \"3 s\"", "lasts = \"500 s\"")], "leg.2.lasts", "\"500 s\""),
         (vec![("lasts = \"3 s\"", "lasts = 3")], "leg.2.lasts", "3, a bare number"),
-        (vec![("name = \"settle\"", "name = \"run in\"")], "leg.2", "a second leg called \"run in\""),
+        (vec![("name = \"settle\"", "name = \"run in\"")], "leg.2.name", "the name \"run in\" again"),
         (vec![("rudder = \"keep\"", "rudder = \"160 %\"")], "leg.3.rudder", "\"160 %\""),
         (vec![("throttle = \"keep\"", "throttle = \"-10 %\"")], "leg.3.throttle", "\"-10 %\""),
         (vec![("\"keep\"", "{ hold = \"track\", line = [] }")], "leg.3.rudder", "hold beside line"),
         (vec![("\"keep\"", "{ line = [] }")], "leg.3.rudder.line", "a line without points"),
         (vec![("speed = \"130 %\"", "speed = \"13 %\"")], "start.speed", "\"13 %\""),
         (vec![("speed = \"130 %\"", "speed = \"250 m/s\"")], "start.speed", "\"250 m/s\""),
+        (vec![(judged, "judged = { bank = \"-180 deg\" }")], "leg.3.judged.bank", "the text \"-180 deg\""),
+        // the same attitude as 90 deg, with the sign of the other side
+        (vec![(judged, "judged = { bank = \"-270 deg\" }")], "leg.3.judged.bank", "\"-270 deg\""),
+        (vec![("at = \"-90 deg\"", "at = \"-270 deg\"")], "leg.2.aileron.at", "\"-270 deg\""),
+        (vec![("at = \"0 deg\"", "at = \"95 deg\"")], "leg.2.rudder.at", "\"95 deg\""),
+        (vec![("speed = \"130 %\"", "speed = \"-30 m/s\"")], "start.speed", "\"-30 m/s\""),
+        (vec![("height = \"80 m\"", "height = \"-80 m\"")], "start.height", "\"-80 m\""),
+        (
+            vec![("[start]", "[wind]\nfrom = \"400 deg\"\nspeed = \"3 m/s\"\n[start]")],
+            "wind.from",
+            "\"400 deg\"",
+        ),
+        (
+            vec![("[start]", "[wind]\nfrom = \"9 deg\"\nspeed = \"-3 m/s\"\n[start]")],
+            "wind.speed",
+            "\"-3 m/s\"",
+        ),
+        (vec![("\"keep\"", "{ line = [[\"-1 s\", \"0 %\"]] }")], "leg.3.rudder.line.1.1", "\"-1 s\""),
         (vec![("sides = \"both\"", "sides = \"left\"")], "sides", "\"left\""),
         (vec![("height = \"80 m\"", "heigth = \"80 m\"")], "start.heigth", "the unknown key \"heigth\""),
     ] {
@@ -122,6 +140,117 @@ fn times_must_rise_and_points_have_two_values() {
     assert_eq!(found[0].1, "a time that is not after the one before it");
     let three = line("[[\"1 s\", \"0 %\", \"2 %\"]]");
     assert_eq!(faults(&[("\"keep\"", &three)])[0].1, "a point with 3 values");
+}
+
+/// The text of the report of a changed demo.
+fn message(changes: &[(&str, &str)]) -> String {
+    read_scenario(changed(changes)).unwrap_err().to_string()
+}
+
+#[test]
+fn no_leg_is_told_where_it_belongs() {
+    let text = demo();
+    let head = text.split("[[leg]]").next().unwrap();
+    let of = |text: String| read_scenario(Source::new("mine.toml", text)).unwrap_err().to_string();
+    let next =
+        "allowed: at least one leg\n  next: add a line [[leg]] and its keys below it\nmine.toml: 1 fault";
+    assert!(of(head.to_owned()).ends_with(&format!("found: no \"leg\"\n  {next}")));
+    assert!(of(format!("leg = []\n{head}")).ends_with(&format!("found: no leg\n  {next}")));
+}
+
+#[test]
+fn an_airframe_is_a_demo_name_or_a_file() {
+    assert_eq!(
+        message(&[("\"larkspur\"", "\"models/larkspr.toml\""), ("\"foxglove\"", "\"my model\"")]),
+        "\
+mine.toml:7:14: airframes.1
+  7 | airframes = [\"models/larkspr.toml\", \"my model\"]
+    |              ^^^^^^^^^^^^^^^^^^^^^
+  found: \"models/larkspr.toml\", neither a file nor a demo airframe
+  allowed: the path of an airframe file, or one of the demo names bramble, foxglove, larkspur
+  next: did you mean \"larkspur\"?
+mine.toml:7:37: airframes.2
+  7 | airframes = [\"models/larkspr.toml\", \"my model\"]
+    |                                     ^^^^^^^^^^
+  found: \"my model\", neither a file nor a demo airframe
+  allowed: the path of an airframe file, or one of the demo names bramble, foxglove, larkspur
+  next: check the path; it begins at the folder you work in
+mine.toml: 2 faults"
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("mine.toml").display().to_string().replace('\\', "/");
+    let named = format!("\"{path}\"");
+    assert!(message(&[("\"larkspur\"", &named)]).contains("neither a file"), "not there yet");
+    std::fs::write(&path, "").unwrap();
+    assert_eq!(read(&[("\"larkspur\"", &named)]).airframes, [path, "foxglove".to_owned()]);
+}
+
+#[test]
+fn a_start_speed_may_be_of_two_kinds() {
+    assert_eq!(
+        message(&[("speed = \"130 %\" ", "speed = \"130\" ")]),
+        "\
+mine.toml:11:9: start.speed
+  11 | speed = \"130\"                # of the speed the model is trimmed at
+     |         ^^^^^
+  found: the text \"130\"
+  allowed: a percentage of the trimmed speed in %, or a speed in m/s, km/h, mph or ft/s
+  next: write it like \"130 %\" or \"30 m/s\"
+mine.toml: 1 fault"
+    );
+}
+
+#[test]
+fn words_beside_quantities_are_offered() {
+    assert_eq!(
+        message(&[("rudder = \"keep\"", "rudder = \"kep\""), ("at = \"entry\"", "at = \"entri\"")]),
+        "\
+mine.toml:22:35: leg.2.elevator.at
+  22 | elevator = { hold = \"track\", at = \"entri\" }
+     |                                   ^^^^^^^
+  found: \"entri\", not a number
+  allowed: an angle in deg or rad, or \"entry\"
+  next: did you mean \"entry\"?
+mine.toml:31:10: leg.3.rudder
+  31 | rudder = \"kep\"
+     |          ^^^^^
+  found: \"kep\", not a number
+  allowed: \"keep\", a position such as \"60 %\", or a table with hold, left_alone or line
+  next: did you mean \"keep\"?
+mine.toml: 2 faults"
+    );
+}
+
+#[test]
+fn a_target_beside_a_line_is_not_passed_over() {
+    assert_eq!(
+        message(&[("rudder = \"keep\"", "rudder = { line = [[\"0 s\", \"0 %\"]], at = \"entry\" }")]),
+        "\
+mine.toml:31:42: leg.3.rudder.at
+  31 | rudder = { line = [[\"0 s\", \"0 %\"]], at = \"entry\" }
+     |                                          ^^^^^^^
+  found: a target beside a line
+  allowed: at beside hold or left_alone: a line says itself where the stick stands
+  next: remove one of the two
+mine.toml: 1 fault"
+    );
+}
+
+/// What is wrong with one leg hides nothing about the others, nor about all of them.
+#[test]
+fn legs_are_looked_at_whatever_else_is_wrong() {
+    let found = faults(&[
+        ("lasts = \"0.5 s\"", "lasts = \"x\""),
+        ("name = \"settle\"", "name = \"run in\""),
+        ("name = \"pass\"", "name = \"run in\""),
+        ("judged = { bank = \"-90 deg\" }", ""),
+    ]);
+    let fields: Vec<&str> = found.iter().map(|(field, ..)| field.as_str()).collect();
+    assert_eq!(fields, ["leg", "leg.1.lasts", "leg.2.name", "leg.3.name"]);
+    let both =
+        faults(&[("elevator = { hold = \"track\", at = \"entry\" }", "elevator = { hold = \"bank\" }")]);
+    let fields: Vec<&str> = both.iter().map(|(field, ..)| field.as_str()).collect();
+    assert_eq!(fields, ["leg.2.elevator.at", "leg.2.elevator.hold"]);
 }
 
 #[test]

@@ -1,10 +1,10 @@
 //! What a stick does during a leg, as written.
 
 use manoeuvre::{Order, Quantity, Target};
-use measure::{Dimension, Stick};
+use measure::{Dimension, Stick, quantity};
 
-use super::{ANGLE, SPEED, TIME, wanted};
-use crate::reader::{Item, Read, Says, Table, Wanted};
+use super::{BANK, CLIMB, COMPASS, SPEED, TIME, wanted};
+use crate::reader::{Item, Read, Says, Table, Wanted, did_you_mean};
 
 const ORDER: &[&str] = &["hold", "left_alone", "at", "line"];
 const ALLOWED: &str = "\"keep\", a position such as \"60 %\", or a table with hold, left_alone or line";
@@ -19,12 +19,23 @@ const QUANTITIES: [(&str, Quantity); 4] = [
 /// A stick that is not named stays where it is.
 pub(super) fn order(leg: &Table<'_>, stick: Stick) -> Read<Order> {
     let Some(item) = leg.get(stick.word()) else { return Ok(Order::Keep) };
-    match item.as_str() {
+    match item.as_str().map(str::trim) {
         Some("keep") => Ok(Order::Keep),
-        Some(_) => item.quantity(position(stick)).map(|share| Order::Fixed(share.value)),
+        Some(_) => quantity_or_word(&item, position(stick), "keep", ALLOWED).map(Order::Fixed),
         None if item.is_table() => from_table(&item, stick),
-        None => Err(item.fault(Says::new("neither a text nor a table", ALLOWED, "write it like \"keep\""))),
+        None => Err(item.fault(Says::new(item.described(), ALLOWED, "write it like \"keep\""))),
     }
+}
+
+/// A quantity where a word may stand as well: what is neither is told both.
+fn quantity_or_word(item: &Item<'_>, wanted: Wanted, word: &str, allowed: &str) -> Read<f64> {
+    if let Some(text) = item.as_str()
+        && let Err(fault) = quantity::parse(text, wanted.dimension)
+    {
+        let next = did_you_mean(text.trim(), [word]).unwrap_or_else(|| fault.next());
+        return Err(item.fault(Says::new(fault.found(), allowed, next)));
+    }
+    item.quantity(wanted).map(|read| read.value)
 }
 
 const fn position(stick: Stick) -> Wanted {
@@ -52,9 +63,16 @@ fn from_table(item: &Item<'_>, stick: Stick) -> Read<Order> {
 
 /// What is held, and where.
 fn held(table: &Table<'_>, key: &'static str, stick: Stick) -> Read<(Quantity, Target)> {
-    let quantity = table.choice(key, &QUANTITIES)?;
+    let quantity = held_quantity(table, key, stick);
+    let at = table.need("at", "where it is held, or \"entry\"", "\"entry\"");
+    let (quantity, at) = (quantity?, at?);
+    Ok((quantity, target(&at, quantity)?))
+}
+
+fn held_quantity(table: &Table<'_>, key: &'static str, stick: Stick) -> Read<Quantity> {
+    let item = table.need(key, "what is held", "\"bank\"")?;
+    let quantity = item.choice(&QUANTITIES)?;
     if !can_hold(stick, quantity) {
-        let item = table.need(key, ALLOWED, "\"bank\"")?;
         return Err(item.fault(Says::new(
             format!("the {} holding the {}", stick.word(), word(quantity)),
             "bank by aileron, track and climb by elevator or rudder, airspeed by throttle",
@@ -62,23 +80,27 @@ fn held(table: &Table<'_>, key: &'static str, stick: Stick) -> Read<(Quantity, T
         )));
     }
     if stick == Stick::Throttle && key == "left_alone" {
-        let item = table.need(key, ALLOWED, "\"bank\"")?;
         return Err(item.fault(Says::new(
             "a throttle left alone",
             "left_alone for aileron, elevator and rudder: a throttle has no middle",
             "write throttle = \"keep\"",
         )));
     }
-    let at = table.need("at", "where it is held, or \"entry\"", "\"entry\"")?;
-    Ok((quantity, target(&at, quantity)?))
+    Ok(quantity)
 }
 
 fn target(item: &Item<'_>, quantity: Quantity) -> Read<Target> {
-    if item.as_str() == Some("entry") {
+    if item.as_str().map(str::trim) == Some("entry") {
         return Ok(Target::Entry);
     }
-    let wanted = if quantity == Quantity::Airspeed { SPEED } else { ANGLE };
-    item.quantity(wanted).map(|value| Target::Value(value.value))
+    let wanted = match quantity {
+        Quantity::Bank => BANK,
+        Quantity::Track => COMPASS,
+        Quantity::Climb => CLIMB,
+        Quantity::Airspeed => SPEED,
+    };
+    let allowed = format!("{}, or \"entry\"", wanted.dimension.accepted());
+    quantity_or_word(item, wanted, "entry", &allowed).map(Target::Value)
 }
 
 const fn can_hold(stick: Stick, quantity: Quantity) -> bool {
@@ -102,10 +124,22 @@ fn word(quantity: Quantity) -> &'static str {
     QUANTITIES.iter().find(|(_, q)| *q == quantity).map_or("", |(word, _)| word)
 }
 
+/// A line has no target: one beside it would be passed over.
+fn no_target(table: &Table<'_>) -> Read<()> {
+    table.get("at").map_or(Ok(()), |at| {
+        Err(at.fault(Says::new(
+            "a target beside a line",
+            "at beside hold or left_alone: a line says itself where the stick stands",
+            "remove one of the two",
+        )))
+    })
+}
+
 /// Straight lines through points, times rising.
 fn line(table: &Table<'_>, stick: Stick) -> Read<Order> {
     let list =
         table.need("line", "points of time and position", "[[\"0 s\", \"0 %\"], [\"1 s\", \"60 %\"]]")?;
+    let alone = no_target(table);
     let items = list.list()?;
     let read: Vec<_> = items.iter().map(|item| point(item, stick)).collect();
     let points: Vec<(f64, f64)> = read.into_iter().collect::<Read<_>>()?;
@@ -119,7 +153,7 @@ fn line(table: &Table<'_>, stick: Stick) -> Read<Order> {
             "put the points in order, each time once",
         )));
     }
-    Ok(Order::Line(points))
+    alone.map(|()| Order::Line(points))
 }
 
 fn point(item: &Item<'_>, stick: Stick) -> Read<(f64, f64)> {

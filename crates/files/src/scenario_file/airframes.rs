@@ -1,0 +1,27 @@
+//! The airframes that a scenario names.
+
+use crate::demo::demo_names;
+use crate::find::{is_known, stem};
+use crate::kind::Kind;
+use crate::reader::{Item, Read, Says, Table, clean, did_you_mean};
+
+/// Flown when none is named: each a file in reach or a demo name, as on the command line.
+pub(super) fn airframes(root: &Table<'_>) -> Read<Vec<String>> {
+    let Some(list) = root.get("airframes") else { return Ok(Vec::new()) };
+    let read: Vec<_> = list.list()?.iter().map(airframe).collect();
+    read.into_iter().collect()
+}
+
+fn airframe(item: &Item<'_>) -> Read<String> {
+    let name = item.text()?;
+    if is_known(Kind::Airframe, &name) {
+        return Ok(name);
+    }
+    let known: Vec<_> = demo_names(Kind::Airframe).collect();
+    Err(item.fault(Says::new(
+        format!("\"{}\", neither a file nor a demo airframe", clean(&name)),
+        format!("the path of an airframe file, or one of the demo names {}", known.join(", ")),
+        did_you_mean(stem(&name), known)
+            .unwrap_or_else(|| "check the path; it begins at the folder you work in".to_owned()),
+    )))
+}
