@@ -198,5 +198,13 @@ fn judged(item: &Item<'_>) -> Read<Judged> {
             "write the bank of the manoeuvre with right rudder, such as \"-90 deg\"",
         )));
     }
+    // everything in the file is for right rudder; a run would be named after the wrong side
+    if angle > 0.0 {
+        return Err(bank.fault(Says::new(
+            bank.described(),
+            "a bank with the left wing down, as it goes with right rudder",
+            "turn the sign of every bank, aileron and rudder of the file: the other side is flown as its mirror image",
+        )));
+    }
     Ok(Judged { bank: angle })
 }

@@ -106,6 +106,7 @@ fn what_cannot_be_flown_is_refused() {
         (vec![("\"keep\"", "{ line = [] }")], "leg.3.rudder.line", "a line without points"),
         (vec![("speed = \"130 %\"", "speed = \"13 %\"")], "start.speed", "\"13 %\""),
         (vec![("speed = \"130 %\"", "speed = \"250 m/s\"")], "start.speed", "\"250 m/s\""),
+        (vec![(judged, "judged = { bank = \"90 deg\" }")], "leg.3.judged.bank", "the text \"90 deg\""),
         (vec![(judged, "judged = { bank = \"-180 deg\" }")], "leg.3.judged.bank", "the text \"-180 deg\""),
         // the same attitude as 90 deg, with the sign of the other side
         (vec![(judged, "judged = { bank = \"-270 deg\" }")], "leg.3.judged.bank", "\"-270 deg\""),
