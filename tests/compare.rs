@@ -174,3 +174,88 @@ fn namesakes_are_kept_apart() {
     assert!(words.contains("towards the gear and rolls out"), "the low wing tucks: {words}");
     assert!(words.contains("towards the canopy and rolls under"), "the high wing pulls: {words}");
 }
+
+fn demo(place: &str) -> String {
+    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(place)).unwrap()
+}
+
+/// A scenario finds its airframes beside itself, from any folder; what is named on the command
+/// line takes their place.
+#[test]
+fn airframes_lie_beside_their_scenario() {
+    let folder = tempfile::tempdir().unwrap();
+    let beside = folder.path().join("mine");
+    std::fs::create_dir(&beside).unwrap();
+    let pass = demo("knife-edge-pass.toml").replace("[\"larkspur\", \"foxglove\"]", "[\"heron.toml\"]");
+    std::fs::write(beside.join("pass.toml"), pass).unwrap();
+    std::fs::write(
+        beside.join("heron.toml"),
+        demo("airframes/foxglove.toml").replace("\"Foxglove\"", "\"Heron\""),
+    )
+    .unwrap();
+    let output = countermix(&["compare", "mine/pass.toml", "--mix", "foxglove", "--json"], folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", text_of(&output));
+    assert!(text(&output.stdout).contains("\"Heron\""));
+    std::fs::remove_file(beside.join("heron.toml")).unwrap();
+    let named = countermix(&["compare", "mine/pass.toml", "larkspur", "--json"], folder.path());
+    assert_eq!(named.status.code(), Some(0), "{}", text_of(&named));
+    let gone = countermix(&["compare", "mine/pass.toml", "--mix", "foxglove"], folder.path());
+    assert_eq!(gone.status.code(), Some(2));
+}
+
+fn text_of(output: &Output) -> String {
+    text(&output.stderr)
+}
+
+#[test]
+fn files_in_each_others_places_are_told_in_a_line() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("model.toml"), demo("airframes/foxglove.toml")).unwrap();
+    std::fs::write(folder.path().join("pass.toml"), demo("knife-edge-pass.toml")).unwrap();
+    for (args, words) in [
+        (
+            vec!["compare", "model.toml", "pass.toml"],
+            "model.toml: this is an airframe, where a scenario belongs",
+        ),
+        (
+            vec!["compare", "pass.toml", "model.toml", "--mix", "model.toml"],
+            "model.toml: this is an airframe, where a mix belongs",
+        ),
+    ] {
+        let output = countermix(&args, folder.path());
+        assert_eq!(output.status.code(), Some(2));
+        assert!(
+            text_of(&output).starts_with(words) && text_of(&output).lines().count() == 1,
+            "{}",
+            text_of(&output)
+        );
+    }
+}
+
+/// A tail-heavy model never gets onto the knife edge: no percentage comes of it.
+#[test]
+fn no_blend_follows_from_a_flight_that_was_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let heavy = demo("airframes/foxglove.toml").replace("station = \"115 mm\"", "station = \"220 mm\"");
+    std::fs::write(folder.path().join("heavy.toml"), heavy).unwrap();
+    let output =
+        countermix(&["compare", "knife-edge-pass", "heavy.toml", "--mix", "foxglove"], folder.path());
+    let words = text(&output.stdout);
+    assert!(!words.contains("as a blend"), "{words}");
+    if output.status.success() {
+        assert!(words.contains("never settled") || words.contains("not held"), "{words}");
+    }
+}
+
+/// A model of four grams runs away, and that is told in words for a pilot.
+#[test]
+fn a_flight_that_runs_away_is_told_in_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let light = demo("airframes/foxglove.toml").replace("\"4.00 kg\"", "\"4 g\"");
+    std::fs::write(folder.path().join("light.toml"), light).unwrap();
+    let output =
+        countermix(&["compare", "knife-edge-pass", "light.toml", "--mix", "foxglove"], folder.path());
+    let said = text_of(&output);
+    assert!(!said.contains("panicked") && !said.contains("step"), "{said}");
+    assert_eq!(output.status.code(), Some(2), "{said}");
+}

@@ -122,8 +122,12 @@ fn stops_and_short_flights_are_told() {
     flown.legs[2].end = end;
     flown.samples[end - 5].sticks[2] = 1.0;
     let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
-    assert_eq!(v.limits, [Follower::Rudder]);
-    assert!(!v.complete);
+    assert_eq!(v.full_sticks, [measure::Stick::Rudder]);
+    assert!(v.limits.is_empty(), "the stick, not the surface");
+    assert!(!v.complete && v.settled());
+    flown.samples[end - 6].commands.elevator = -1.0;
+    let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    assert_eq!(v.limits, [Follower::Elevator]);
     flown.legs.truncate(2);
     assert_eq!(referee(&flown, &scenario, Side::Right, &Vector3::zeros()), None, "it never got there");
 }

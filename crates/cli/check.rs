@@ -1,6 +1,6 @@
 //! `countermix check`: reads files and says everything that is wrong with them.
 
-use crate::load::Trouble;
+use crate::load::{Trouble, say, with_article};
 use airframe::{Airframe, Geometry};
 use files::{Checked, Kind, Report, Source, read_airframe, read_mix, read_scenario};
 use flight::Surroundings;
@@ -43,10 +43,10 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     outcomes.extend(together(&airframes, &mixes));
     let bad = outcomes.iter().filter(|o| o.stops()).count();
     if args.json {
-        println!("{:#}", json!({ "files": outcomes.iter().map(Outcome::to_json).collect::<Vec<_>>() }));
+        say(&format!("{:#}", json!({ "files": outcomes.iter().map(Outcome::to_json).collect::<Vec<_>>() })))?;
     } else {
         for outcome in &outcomes {
-            println!("{}", outcome.words());
+            say(&outcome.words())?;
         }
     }
     match bad {
@@ -119,8 +119,7 @@ impl Outcome {
             (Some(words), _) => words.clone(),
             (None, Some(report)) if !report.is_empty() => report.to_string(),
             _ => {
-                let kind =
-                    self.kind.map_or(String::new(), |kind| format!(", {} {}", article(kind), kind.word()));
+                let kind = self.kind.map_or(String::new(), |kind| format!(", {}", with_article(kind)));
                 format!("{}: good{kind}", self.name)
             }
         }
@@ -138,10 +137,6 @@ impl Outcome {
             "words": self.words,
         })
     }
-}
-
-const fn article(kind: Kind) -> &'static str {
-    if matches!(kind, Kind::Airframe) { "an" } else { "a" }
 }
 
 fn fault_json(source: &Source, fault: &measure::Fault) -> Value {

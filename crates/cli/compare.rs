@@ -1,6 +1,6 @@
 //! `countermix compare`: a manoeuvre without and with the blends.
 
-use crate::load::{self, Trouble};
+use crate::load::{self, Trouble, say};
 use aero::Coefficients;
 use files::{Existing, write_folder};
 use manoeuvre::Scenario;
@@ -66,11 +66,10 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
         None => Vec::new(),
     };
     if args.json {
-        println!("{:#}", to_json(&comparison, &scenario));
+        say(&format!("{:#}", to_json(&comparison, &scenario)))
     } else {
-        print_words(&comparison, &scenario, &plots);
+        say(&words(&comparison, &scenario, &plots))
     }
-    Ok(())
 }
 
 /// A folder that is not there yet, so that nothing is replaced.
@@ -116,16 +115,16 @@ fn plot_stem(run: &Run, contestants: &[Contestant]) -> String {
     file_stem(&format!("{}{number} {} rudder", run.airframe, run.side.word()))
 }
 
-fn print_words(comparison: &Comparison, scenario: &Scenario, plots: &[PathBuf]) {
-    println!("{}: {}\n", scenario.name, scenario.about);
+fn words(comparison: &Comparison, scenario: &Scenario, plots: &[PathBuf]) -> String {
+    let mut text = format!("{}: {}\n\n", scenario.name, scenario.about);
     for (i, run) in comparison.runs.iter().enumerate() {
-        println!("{}\n  {}", run.sentence, run.held);
+        text += &format!("{}\n  {}\n", run.sentence, run.held);
         if let Some(plot) = plots.get(i) {
-            println!("  plot: {}", plot.display());
+            text += &format!("  plot: {}\n", plot.display());
         }
-        println!();
+        text += "\n";
     }
-    println!("{PERCENT}\n{CAUTION}");
+    text + PERCENT + "\n" + CAUTION
 }
 
 fn to_json(comparison: &Comparison, scenario: &Scenario) -> Value {
@@ -177,7 +176,10 @@ fn flight_json(flight: &Flight) -> Value {
         "speed_m_s": v.speed,
         "marks": v.marks(),
         "marks_exact": v.marks_exact(),
-        "limits": v.limits.iter().map(|l| format!("{} at its stop", l.word())).collect::<Vec<_>>(),
+        "settled": v.settled(),
+        "limits": v.limits.iter().map(|l| format!("{} at its stop", l.word()))
+            .chain(v.full_sticks.iter().map(|s| format!("{} stick fully over", s.word())))
+            .collect::<Vec<_>>(),
         "complete": v.complete,
     })
 }

@@ -1,6 +1,6 @@
 //! `countermix fleet`: what the demo club has.
 
-use crate::load::Trouble;
+use crate::load::{Trouble, say};
 use files::{Kind, demo_names};
 
 pub(crate) fn run() -> Result<(), Trouble> {
@@ -8,8 +8,7 @@ pub(crate) fn run() -> Result<(), Trouble> {
         [("Airframes", Kind::Airframe), ("Mixes", Kind::Mix), ("Manoeuvres", Kind::Scenario)]
     {
         let names: Vec<&str> = demo_names(kind).collect();
-        println!("{heading}: {}", names.join(", "));
+        say(&format!("{heading}: {}", names.join(", ")))?;
     }
-    println!("\nSaltmarsh Model Flying Club and its models are invented.");
-    Ok(())
+    say("\nSaltmarsh Model Flying Club and its models are invented.")
 }

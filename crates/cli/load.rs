@@ -4,6 +4,7 @@ use airframe::{Airframe, Geometry};
 use files::{Checked, Kind, Report, Source, find, read_airframe, read_mix, read_scenario};
 use manoeuvre::Scenario;
 use mix::Mix;
+use std::io::{ErrorKind, Write};
 use std::path::Path;
 
 /// Why a command did not do its work, in words for the pilot.
@@ -34,11 +35,32 @@ fn read<T>(
     name: &str,
     reader: impl Fn(Source) -> Result<Checked<T>, Report>,
 ) -> Result<T, Trouble> {
-    let checked = reader(find(kind, name)?).map_err(|report| Trouble(report.to_string()))?;
+    let source = find(kind, name)?;
+    if let Some(other) = Kind::of(&source).filter(|other| *other != kind) {
+        return Err(Trouble(format!(
+            "{name}: this is {}, where {} belongs; the order is: countermix compare SCENARIO AIRFRAME... --mix MIX",
+            with_article(other),
+            with_article(kind)
+        )));
+    }
+    let checked = reader(source).map_err(|report| Trouble(report.to_string()))?;
     if !checked.cautions.is_empty() {
         eprintln!("{}", checked.cautions);
     }
     Ok(checked.value)
+}
+
+pub(crate) fn with_article(kind: Kind) -> String {
+    let article = if kind == Kind::Airframe { "an" } else { "a" };
+    format!("{article} {}", kind.word())
+}
+
+/// Prints; a reader that has gone away is no fault.
+pub(crate) fn say(text: &str) -> Result<(), Trouble> {
+    match std::io::stdout().write_all(format!("{text}\n").as_bytes()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error.into()),
+        _ => Ok(()),
+    }
 }
 
 pub(crate) fn airframe(name: &str) -> Result<Airframe, Trouble> {
@@ -63,5 +85,9 @@ pub(crate) fn mix(named: Option<&str>, airframe: &str) -> Result<Mix, Trouble> {
     if is_demo && files::demo_names(Kind::Mix).any(|known| known == airframe) {
         return read(Kind::Mix, airframe, read_mix);
     }
-    Err(Trouble(format!("no mix is known for \"{airframe}\"; name one: --mix FILE")))
+    Err(Trouble(format!(
+        "no mix is known for \"{airframe}\"; name one with --mix FILE. To see the airframe bare, save these lines in a \
+         file and name that:\n\nname = \"bare\"\n[[blend]]\nname = \"nothing yet\"\nfrom = \"rudder\"\nto = \"elevator\"\n\
+         left = \"0 %\"\nright = \"0 %\""
+    )))
 }

@@ -3,6 +3,7 @@
 //! build their value, so that one pass finds everything.
 
 use core::cell::RefCell;
+use std::path::Path;
 
 use measure::{Dimension, Fault, Measured, Quantity, Severity, Span, quantity};
 use toml::de::{DeTable, DeValue};
@@ -185,6 +186,12 @@ impl<'d> Item<'d> {
 
     pub(crate) fn caution(&self, says: Says) {
         self.faults.add(says.at(self.span, self.path.clone(), Severity::Caution));
+    }
+
+    /// The path of a file that lies beside the one being read, if there is one of that name.
+    pub(crate) fn beside(&self, name: &str) -> Option<String> {
+        let path = Path::new(self.faults.source.name()).parent()?.join(name);
+        path.is_file().then(|| path.display().to_string())
     }
 
     /// `"panel.1.root.chord on line 12"`.

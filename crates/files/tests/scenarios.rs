@@ -143,6 +143,11 @@ fn times_must_rise_and_points_have_two_values() {
     assert_eq!(faults(&[("\"keep\"", &three)])[0].1, "a point with 3 values");
 }
 
+/// What is said of a changed demo that can be used.
+fn cautions(changes: &[(&str, &str)]) -> String {
+    read_scenario(changed(changes)).unwrap_or_else(|r| panic!("{r}")).cautions.to_string()
+}
+
 /// The text of the report of a changed demo.
 fn message(changes: &[(&str, &str)]) -> String {
     read_scenario(changed(changes)).unwrap_err().to_string()
@@ -162,26 +167,26 @@ fn no_leg_is_told_where_it_belongs() {
 #[test]
 fn an_airframe_is_a_demo_name_or_a_file() {
     assert_eq!(
-        message(&[("\"larkspur\"", "\"models/larkspr.toml\""), ("\"foxglove\"", "\"my model\"")]),
+        cautions(&[("\"larkspur\"", "\"models/larkspr.toml\""), ("\"foxglove\"", "\"my model\"")]),
         "\
-mine.toml:7:14: airframes.1
+mine.toml:7:14: caution: airframes.1
   7 | airframes = [\"models/larkspr.toml\", \"my model\"]
     |              ^^^^^^^^^^^^^^^^^^^^^
   found: \"models/larkspr.toml\", neither a file nor a demo airframe
   allowed: the path of an airframe file, or one of the demo names bramble, foxglove, larkspur
   next: did you mean \"larkspur\"?
-mine.toml:7:37: airframes.2
+mine.toml:7:37: caution: airframes.2
   7 | airframes = [\"models/larkspr.toml\", \"my model\"]
     |                                     ^^^^^^^^^^
   found: \"my model\", neither a file nor a demo airframe
   allowed: the path of an airframe file, or one of the demo names bramble, foxglove, larkspur
-  next: check the path; it begins at the folder you work in
-mine.toml: 2 faults"
+  next: check the path; it begins at the scenario's folder
+mine.toml: 0 faults, 2 cautions"
     );
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("mine.toml").display().to_string().replace('\\', "/");
     let named = format!("\"{path}\"");
-    assert!(message(&[("\"larkspur\"", &named)]).contains("neither a file"), "not there yet");
+    assert!(cautions(&[("\"larkspur\"", &named)]).contains("neither a file"), "not there yet");
     std::fs::write(&path, "").unwrap();
     assert_eq!(read(&[("\"larkspur\"", &named)]).airframes, [path, "foxglove".to_owned()]);
 }

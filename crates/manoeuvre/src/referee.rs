@@ -6,7 +6,7 @@ use crate::fly::Flown;
 use crate::scenario::{Judged, Scenario};
 use crate::tick::{Sample, TICK};
 use flight::Euler;
-use measure::{DEG, Side};
+use measure::{DEG, Side, Stick};
 use mix::Follower;
 use nalgebra::Vector3;
 
@@ -17,6 +17,10 @@ const VISIBLE: f64 = DEG;
 /// One point less for every so much \[rad\]. Source: FAI Sporting Code, Section 4 Volume F3,
 /// manoeuvre execution guide, from two texts that quote it.
 const POINT: f64 = 15.0 * DEG;
+/// Further from the judged bank than this \[rad\], or slower than this share of the entry speed, a
+/// leg has not begun (judgement, no source).
+const SETTLED_BANK: f64 = 20.0 * DEG;
+const SETTLED_SPEED: f64 = 0.7;
 /// A surface this close to the end of its travel stands at its stop, share of full throw.
 const STOP: f64 = 1e-6;
 
@@ -51,6 +55,12 @@ pub struct Verdict {
     pub commands: [f64; 3],
     /// Lowest height above the field during the leg \[m\].
     pub lowest: f64,
+    /// Bank from the judged one when the leg began \[rad\].
+    pub bank_at_start: f64,
+    /// Airspeed when the manoeuvre was entered \[m/s\].
+    pub entry_speed: f64,
+    /// Sticks that stood at the end of their travel during the leg.
+    pub full_sticks: Vec<Stick>,
     /// What stood at its stop during the leg.
     pub limits: Vec<Follower>,
     /// Whether the whole leg was flown; if not, the numbers are of what was.
@@ -58,6 +68,12 @@ pub struct Verdict {
 }
 
 impl Verdict {
+    /// Whether the model was where the leg begins: near the judged bank, and still flying.
+    #[must_use]
+    pub fn settled(&self) -> bool {
+        self.bank_at_start.abs() < SETTLED_BANK && self.speed > SETTLED_SPEED * self.entry_speed
+    }
+
     /// Marks out of 10, unrounded: one less per 15 degrees of bank and of path.
     #[must_use]
     pub fn marks_exact(&self) -> f64 {
@@ -110,6 +126,12 @@ pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f6
         commands: [Follower::Aileron, Follower::Elevator, Follower::Rudder]
             .map(|f| half.iter().map(|s| s.commands.get(f)).sum::<f64>() / half.len() as f64),
         lowest: leg.iter().map(|s| -s.state.body.position.z).fold(f64::INFINITY, f64::min),
+        bank_at_start,
+        entry_speed: View::of(&flown.samples.first()?.state, wind).airspeed,
+        full_sticks: [Stick::Aileron, Stick::Elevator, Stick::Rudder]
+            .into_iter()
+            .filter(|&stick| leg.iter().any(|s| s.sticks[stick as usize].abs() >= 1.0 - STOP))
+            .collect(),
         limits: stops(leg),
         complete: flown.halt.is_none() && leg.len() == wanted,
     })
@@ -239,19 +261,12 @@ impl Line {
     }
 }
 
-/// Followers whose surface or stick stood at its stop, in canonical order.
+/// Followers whose command stood at its stop or was cut by the mix, in canonical order.
 fn stops(leg: &[Sample]) -> Vec<Follower> {
     let stopped = |follower: Follower| {
-        let stick = match follower {
-            Follower::Aileron => Some(0),
-            Follower::Elevator => Some(1),
-            Follower::Rudder => Some(2),
-            _ => None,
-        };
         leg.iter().any(|s| {
-            let at_stop = |share: f64| share.abs() >= 1.0 - STOP;
-            let surface = follower != Follower::Throttle && at_stop(s.commands.get(follower));
-            surface || stick.is_some_and(|i| at_stop(s.sticks[i])) || s.commands.limits.contains(follower)
+            let surface = follower != Follower::Throttle && s.commands.get(follower).abs() >= 1.0 - STOP;
+            surface || s.commands.limits.contains(follower)
         })
     };
     Follower::ALL.into_iter().filter(|&f| stopped(f)).collect()

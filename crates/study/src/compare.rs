@@ -2,7 +2,7 @@ use crate::sentence::{held, sentence};
 use aero::Coefficients;
 use airframe::Geometry;
 use flight::{Air, Bench, Surroundings, WindFault};
-use manoeuvre::{Flown, FlyError, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee};
+use manoeuvre::{Flown, FlyError, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee};
 use measure::Side;
 use mix::{Mix, MixError};
 use nalgebra::Vector3;
@@ -101,8 +101,8 @@ pub enum CompareError {
     },
     /// There is no blend to compare.
     #[error(
-        "the mix of {airframe} has no blend, so there is nothing to compare; add a [[blend]] to it, or name another \
-         mix"
+        "the mix of {airframe} has no blend, so there is nothing to compare; to see the airframe bare, give it one of \
+         0 %:\n\n[[blend]]\nname = \"nothing yet\"\nfrom = \"rudder\"\nto = \"elevator\"\nleft = \"0 %\"\nright = \"0 %\""
     )]
     NoBlend {
         /// The airframe.
@@ -168,6 +168,16 @@ pub fn compare(
     Ok(Comparison { runs })
 }
 
+/// A flight that ended, in a pilot's words.
+fn ran_away(halt: &Halt) -> String {
+    match halt {
+        Halt::Diverged(d) => {
+            format!("it ran away {:.1} s after it began; check mass, centre of mass, sizes and units", d.time)
+        }
+        other => other.to_string(),
+    }
+}
+
 /// An airframe rigged without and with the blends.
 struct Pair {
     rigs: [Rig; 2],
@@ -202,10 +212,7 @@ fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result
         referee(flown, scenario, side, &wind).ok_or_else(|| CompareError::NotJudged {
             airframe: rig.name.clone(),
             side,
-            reason: flown
-                .halt
-                .as_ref()
-                .map_or_else(|| "the leg is too short".to_owned(), ToString::to_string),
+            reason: flown.halt.as_ref().map_or_else(|| "the leg is too short".to_owned(), ran_away),
         })
     };
     let held = judge(&corrected)?;

@@ -2,13 +2,15 @@
 
 use crate::compare::{Flight, Needed};
 use manoeuvre::Verdict;
-use measure::{DEG, Side};
+use measure::{DEG, Side, Stick};
 use mix::Follower;
 
 /// Surfaces held by less than this are not worth a blend: slop in the linkage swallows it \[rad\]
 /// (about half a degree; common practice, no source).
 const FLOOR: f64 = 0.5 * DEG;
 
+/// A line is held within this of path and bank \[rad\] (judgement).
+const HELD: f64 = 15.0 * DEG;
 /// A loss of height that is worth a word \[m\] (judgement).
 const SINKING: f64 = 10.0;
 
@@ -78,8 +80,18 @@ pub(crate) fn sentence(
 ) -> String {
     let [without, with] = flights.each_ref().map(|flight| &flight.verdict);
     let (blend, them) = if blends.len() == 1 { ("the blend", "it") } else { ("the blends", "them") };
+    if let Some(v) = [without, with].into_iter().find(|v| !v.settled()) {
+        return format!(
+            "{airframe}, {}: never settled for the pass ({:.0} deg off the bank, {:.0} m/s where it was entered at \
+             {:.0}), so there is nothing to judge; check speed, centre of mass and throws.",
+            side_words(side),
+            v.bank_at_start.abs() / DEG,
+            v.speed,
+            v.entry_speed,
+        );
+    }
     let mut text = format!(
-        "{airframe}, {} at {} and {:.0} m/s, left alone for 2 s: without {blend} it {} and {}{}; with {them} it {} and {}{}",
+        "{airframe}, {}, {} rudder stick, {:.0} m/s, left alone for 2 s: without {blend} it {} and {}{}; with {them} it {} and {}{}",
         side_words(side),
         percent(without.rudder),
         without.speed,
@@ -93,22 +105,36 @@ pub(crate) fn sentence(
     if !acted {
         text += &format!("; {blend} never acted: look at when they are engaged");
     } else if needed.movement < FLOOR {
-        text += &format!("; it hardly needs {them}");
+        text += &format!("; it hardly needs {them} (half a degree of surface holds it)");
     }
     text + "."
 }
 
-/// What the pilot's hand did on the line, and the blend that would have done it.
+/// What the pilot's hand did on the line, and the blend that would have done it, if the line was
+/// held.
 pub(crate) fn held(flights: &[Flight; 2], needed: &Needed) -> String {
+    let corrected = &flights[0].corrected;
+    if flights.iter().any(|f| !f.corrected.settled()) {
+        return "held on the line by hand: it never was on the line".to_owned();
+    }
     let [without, with] = flights.each_ref().map(work);
-    format!(
-        "held on the line by hand: {without} without, {with} with; as a blend, at full rudder: elevator {} \
-         {}, aileron {} {}",
+    let mut text = format!("held on the line by hand: {without} without, {with} with");
+    let possible = needed.elevator.abs().max(needed.aileron.abs()) <= 1.0;
+    if !not_held(corrected).is_empty() || !possible {
+        return text + "; no blend follows from a line that was not held";
+    }
+    text += &format!(
+        "; as a blend, at full rudder: elevator {} {}, aileron {} {}",
         percent(needed.elevator),
         up_down(needed.elevator),
         percent(needed.aileron),
         right_left(needed.aileron),
-    )
+    );
+    if corrected.height < -SINKING {
+        text +=
+            &format!(", for a pass that sinks {:.0} m: too little rudder to hold height", -corrected.height);
+    }
+    text
 }
 
 fn work(flight: &Flight) -> String {
@@ -122,6 +148,9 @@ fn not_held(corrected: &Verdict) -> String {
     let stuck = |f: &Follower| matches!(f, Follower::Aileron | Follower::Elevator);
     let mut reasons: Vec<String> =
         corrected.limits.iter().filter(|f| stuck(f)).map(|f| format!("{} at its stop", f.word())).collect();
+    if corrected.worst_bank.max(corrected.worst_track) > HELD {
+        reasons.push("it still drifted".to_owned());
+    }
     if !corrected.complete {
         reasons.push("the flight ended early".to_owned());
     }
@@ -139,6 +168,9 @@ const fn right_left(signed: f64) -> &'static str {
 /// What else a pilot must know: stops that were reached, a pass that ended early.
 fn remarks(v: &Verdict) -> String {
     let mut remarks: Vec<String> = v.limits.iter().map(|l| format!("{} at its stop", l.word())).collect();
+    let silent = |stick: &Stick| !v.limits.iter().any(|l| l.word() == stick.word());
+    remarks
+        .extend(v.full_sticks.iter().filter(|s| silent(s)).map(|s| format!("{} stick fully over", s.word())));
     if v.height < -SINKING {
         remarks.push(format!("sinks {:.0} m in the pass", -v.height));
     }
@@ -172,6 +204,9 @@ mod tests {
             speed: 28.0,
             commands: [0.0; 3],
             lowest: 50.0,
+            bank_at_start: 0.0,
+            entry_speed: 30.0,
+            full_sticks: Vec::new(),
             limits: Vec::new(),
             complete: true,
         }
@@ -213,7 +248,7 @@ mod tests {
         (without.limits, without.height) = (vec![Follower::Rudder], -26.0);
         assert_eq!(
             said(without, verdict(0.0, 0.0, -2.0), NEEDED, true),
-            "Bluebell, left rudder (right wing down) at 50 % and 28 m/s, left alone for 2 s: without the blends it \
+            "Bluebell, left rudder (right wing down), 50 % rudder stick, 28 m/s, left alone for 2 s: without the blends it \
              bends 20 deg and 5.0 m towards the gear and rolls out (towards upright) 60 deg (rudder at its stop, \
              sinks 26 m in the pass); with them it stays on the line and rolls under (towards inverted) 2 deg."
         );
@@ -224,7 +259,10 @@ mod tests {
         let plain = || verdict(-5.0, -1.0, 5.0);
         let sentence = |v, needed, acted| said(v, plain(), needed, acted);
         let little = Needed { movement: 0.4 * DEG, ..NEEDED };
-        assert!(sentence(plain(), little, true).ends_with("; it hardly needs them."));
+        assert!(
+            sentence(plain(), little, true)
+                .ends_with("; it hardly needs them (half a degree of surface holds it).")
+        );
         assert!(!sentence(plain(), NEEDED, true).contains("hardly"));
         assert!(
             sentence(plain(), little, false)
@@ -234,6 +272,11 @@ mod tests {
         assert!(!sentence(climbing, NEEDED, true).contains("sinks"));
         let low = Verdict { lowest: -1.0, ..plain() };
         assert!(sentence(low, NEEDED, true).contains("below the field"));
+        let over = Verdict { full_sticks: vec![Stick::Rudder], ..plain() };
+        assert!(sentence(over, NEEDED, true).contains("(rudder stick fully over)"));
+        let lost = Verdict { speed: 6.0, ..plain() };
+        let words = sentence(lost, NEEDED, true);
+        assert!(words.contains("never settled") && !words.contains("bends"), "{words}");
         let short = Verdict { complete: false, ..plain() };
         assert!(sentence(short, NEEDED, true).contains("the flight ended early"));
     }
@@ -250,6 +293,20 @@ mod tests {
              and 1.0 % right aileron stick with; as a blend, at full rudder: elevator 10 % up, aileron 20 % left"
         );
         flights[0].corrected.limits = vec![Follower::Aileron, Follower::Rudder];
-        assert!(held(&flights, &NEEDED).contains("aileron stick (not held: aileron at its stop) without"));
+        let stuck = held(&flights, &NEEDED);
+        assert!(stuck.contains("aileron stick (not held: aileron at its stop) without"), "{stuck}");
+        assert!(
+            stuck.ends_with("no blend follows from a line that was not held")
+                && !stuck.contains("as a blend")
+        );
+        flights[0].corrected.limits.clear();
+        let absurd = Needed { elevator: -3.1, ..NEEDED };
+        assert!(!held(&flights, &absurd).contains("as a blend"), "313 % is no blend");
+        flights[0].corrected.height = -14.0;
+        assert!(
+            held(&flights, &NEEDED).ends_with("for a pass that sinks 14 m: too little rudder to hold height")
+        );
+        flights[1].corrected.bank_at_start = 50.0 * DEG;
+        assert_eq!(held(&flights, &NEEDED), "held on the line by hand: it never was on the line");
     }
 }

@@ -12,16 +12,21 @@ pub(super) fn airframes(root: &Table<'_>) -> Read<Vec<String>> {
     read.into_iter().collect()
 }
 
+/// A file beside the scenario, a file in reach, or a demo name. Anything else is a caution: another
+/// airframe may be named on the command line.
 fn airframe(item: &Item<'_>) -> Read<String> {
     let name = item.text()?;
-    if is_known(Kind::Airframe, &name) {
-        return Ok(name);
+    if let Some(path) = item.beside(&name) {
+        return Ok(path);
     }
-    let known: Vec<_> = demo_names(Kind::Airframe).collect();
-    Err(item.fault(Says::new(
-        format!("\"{}\", neither a file nor a demo airframe", clean(&name)),
-        format!("the path of an airframe file, or one of the demo names {}", known.join(", ")),
-        did_you_mean(stem(&name), known)
-            .unwrap_or_else(|| "check the path; it begins at the folder you work in".to_owned()),
-    )))
+    if !is_known(Kind::Airframe, &name) {
+        let known: Vec<_> = demo_names(Kind::Airframe).collect();
+        item.caution(Says::new(
+            format!("\"{}\", neither a file nor a demo airframe", clean(&name)),
+            format!("the path of an airframe file, or one of the demo names {}", known.join(", ")),
+            did_you_mean(stem(&name), known)
+                .unwrap_or_else(|| "check the path; it begins at the scenario's folder".to_owned()),
+        ));
+    }
+    Ok(name)
 }
