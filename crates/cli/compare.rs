@@ -118,7 +118,10 @@ fn plot_stem(run: &Run, contestants: &[Contestant]) -> String {
 fn words(comparison: &Comparison, scenario: &Scenario, plots: &[PathBuf]) -> String {
     let mut text = format!("{}: {}\n\n", scenario.name, scenario.about);
     for (i, run) in comparison.runs.iter().enumerate() {
-        text += &format!("{}\n  {}\n", run.sentence, run.held);
+        text += &format!("{}\n", run.sentence);
+        for line in [&run.remarks, &run.held].into_iter().filter(|line| !line.is_empty()) {
+            text += &format!("  {line}\n");
+        }
         if let Some(plot) = plots.get(i) {
             text += &format!("  plot: {}\n", plot.display());
         }
@@ -152,6 +155,7 @@ fn run_json(run: &Run) -> Value {
         "side": run.side.word(),
         "blends": run.blends,
         "sentence": run.sentence,
+        "remarks": run.remarks,
         "held": run.held,
         "needed_elevator_percent": 100.0 * run.needed.elevator,
         "needed_aileron_percent": 100.0 * run.needed.aileron,

@@ -1,4 +1,6 @@
-use airframe::Part;
+//! Drag items and doors: plates in the stream.
+
+use airframe::{DoorShape, Part};
 use nalgebra::Vector3;
 
 use crate::instant::Instant;
@@ -6,32 +8,8 @@ use crate::jet::smooth_step;
 use crate::model::Model;
 use crate::tally::{Effect, Tally};
 
-/// Something that only makes drag.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DragItem {
-    /// Where [m, body axes].
-    pub position: Vector3<f64>,
-    /// Drag area [m^2].
-    pub drag_area: f64,
-}
-
-/// A plate hinged at its front edge that opens downwards.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Door {
-    /// Middle of the hinge [m, body axes].
-    pub hinge: Vector3<f64>,
-    /// Area [m^2].
-    pub area: f64,
-    /// Hinge to free edge \[m\].
-    pub length: f64,
-    /// Drag area of the opening [m^2].
-    pub opening: f64,
-    /// Index of its surface: deflection 0 is shut.
-    pub surface: usize,
-}
-
 pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, tally: &mut T) {
-    for item in &model.parts.drag_items {
+    for item in &model.parts.drag_points {
         let l = velocity(at, item.position);
         let force = l * (-0.5 * at.density * item.drag_area * l.norm());
         tally.add(Part::Fittings, Effect::Plate, force, item.position, Vector3::zeros());
@@ -47,7 +25,7 @@ fn velocity(at: &Instant, position: Vector3<f64>) -> Vector3<f64> {
 }
 
 /// Force on an open door and its opening, and where it acts. Plate law as for separated strips.
-fn door_force(door: &Door, at: &Instant) -> (Vector3<f64>, Vector3<f64>) {
+fn door_force(door: &DoorShape, at: &Instant) -> (Vector3<f64>, Vector3<f64>) {
     let angle = at.deflections[door.surface];
     let (sin, cos) = libm::sincos(angle);
     let l = velocity(at, door.hinge);

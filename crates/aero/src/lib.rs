@@ -41,7 +41,6 @@ mod wing;
 pub use body::{BodyStrip, body_strips};
 pub use causes::{Cause, Causes};
 pub use coefficients::{Coefficients, Field};
-pub use fittings::{Door, DragItem};
 pub use flap::{flap_effectiveness, flap_moment, flap_shift};
 pub use instant::{Deflections, Instant};
 pub use lattice::Lattice;

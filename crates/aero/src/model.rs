@@ -1,10 +1,10 @@
 //! An airframe ready for its forces to be asked for, and the room they are calculated in.
 
+use airframe::{DoorShape, DragPoint};
 use nalgebra::Vector3;
 
 use crate::body::{BodyStrip, jet_gains};
 use crate::coefficients::Coefficients;
-use crate::fittings::{Door, DragItem};
 use crate::flap::{FlapGroup, FlapState};
 use crate::lattice::Lattice;
 use crate::local_flow::Spot;
@@ -35,9 +35,9 @@ pub struct Parts {
     /// Viscous wake of the body.
     pub body_wake: BodyWake,
     /// Things that only make drag.
-    pub drag_items: Vec<DragItem>,
+    pub drag_points: Vec<DragPoint>,
     /// Doors.
-    pub doors: Vec<Door>,
+    pub doors: Vec<DoorShape>,
     /// Propeller or fan; `None`: removed.
     pub propulsor: Option<Propulsor>,
     /// Travel in radii at which half of the lee loss is reached.

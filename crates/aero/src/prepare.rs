@@ -4,7 +4,6 @@ use airframe::{Geometry, Part};
 
 use crate::body::{BodyStrip, body_strips, faces};
 use crate::coefficients::Coefficients;
-use crate::fittings::{Door, DragItem};
 use crate::lattice::Lattice;
 use crate::model::{Model, Parts};
 use crate::propulsor::Propulsor;
@@ -46,22 +45,8 @@ fn parts(geometry: &Geometry, c: &Coefficients) -> Parts {
         wash: Wash::new(&faces(&geometry.body), &geometry.body, wings, &geometry.wings().collect::<Vec<_>>()),
         wake_rows: geometry.wings().map(wake_row).collect(),
         body_wake: body_wake(geometry, &body, c),
-        drag_items: geometry
-            .drag_points
-            .iter()
-            .map(|d| DragItem { position: d.position, drag_area: d.drag_area })
-            .collect(),
-        doors: geometry
-            .doors
-            .iter()
-            .map(|d| Door {
-                hinge: d.hinge,
-                area: d.area,
-                length: d.length,
-                opening: d.opening,
-                surface: d.surface,
-            })
-            .collect(),
+        drag_points: geometry.drag_points.clone(),
+        doors: geometry.doors.clone(),
         propulsor: Some(Propulsor::prepare(&geometry.propulsor, &geometry.motor, c)),
         lee_onset: c.lee_onset * (2.5 - 2.0 * geometry.body.squareness),
         core: c.wake_core * wing.span(),

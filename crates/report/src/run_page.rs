@@ -31,7 +31,7 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
         title: format!("{}, {}, {}", run.airframe, scenario.name, side_words(run.side)),
         sentence: run.sentence.clone(),
         sentence_at_s: Some(HEADLINE),
-        notes: vec![capital(&run.held), PERCENT.to_owned(), CAUTION.to_owned()],
+        notes: notes(run),
         path_title: "The path, seen from above".to_owned(),
         view: path_view(run.side),
         model: shape(geometry),
@@ -46,6 +46,12 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
         ],
         controls: controls(run, &without, &with),
     }
+}
+
+/// Small print: what else was seen, what the hand did, what percent means, the cautions.
+fn notes(run: &Run) -> Vec<String> {
+    let seen = (!run.remarks.is_empty()).then(|| capital(&run.remarks));
+    seen.into_iter().chain([capital(&run.held), PERCENT.to_owned(), CAUTION.to_owned()]).collect()
 }
 
 /// As a sentence.
@@ -113,7 +119,7 @@ fn controls(run: &Run, without: &[Drift], with: &[Drift]) -> Vec<Strip> {
     ]
 }
 
-/// When the rudder stood at its stop in either flight.
+/// When the rudder stick was fully over in either flight.
 fn stops(without: &[Drift], with: &[Drift]) -> Vec<LimitSpan> {
     let stopped: Vec<f64> = without
         .iter()
@@ -123,7 +129,7 @@ fn stops(without: &[Drift], with: &[Drift]) -> Vec<LimitSpan> {
         .collect();
     match (stopped.first(), stopped.last()) {
         (Some(&from_s), Some(&to_s)) if to_s > from_s => {
-            vec![LimitSpan { from_s, to_s, words: "rudder at its stop".to_owned() }]
+            vec![LimitSpan { from_s, to_s, words: "rudder stick fully over".to_owned() }]
         }
         _ => Vec::new(),
     }

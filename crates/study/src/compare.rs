@@ -1,4 +1,4 @@
-use crate::sentence::{held, sentence};
+use crate::sentence::{held, remarks, sentence};
 use aero::Coefficients;
 use airframe::Geometry;
 use flight::{Air, Bench, Surroundings, WindFault};
@@ -39,6 +39,8 @@ pub struct Run {
     pub level: TrimSetting,
     /// The result in one sentence.
     pub sentence: String,
+    /// Stops, lost height and the like in both flights, in words; empty if there is nothing.
+    pub remarks: String,
     /// The blend that would have held the line.
     pub needed: Needed,
     /// What the pilot's hand did on the line, without and with, in words.
@@ -237,7 +239,7 @@ impl Run {
             .zip(&flights[1].flown.samples)
             .any(|(a, b)| a.commands != b.commands);
         let sentence = sentence(&airframe, side, &pair.blends, &flights, &needed, acted);
-        let held = held(&flights, &needed);
+        let (held, remarks) = (held(&flights, &needed), remarks(&flights));
         Self {
             contestant,
             airframe,
@@ -245,6 +247,7 @@ impl Run {
             blends: pair.blends.clone(),
             level: pair.rigs[0].level,
             sentence,
+            remarks,
             needed,
             held,
             flights,

@@ -91,21 +91,19 @@ pub(crate) fn sentence(
         );
     }
     let mut text = format!(
-        "{airframe}, {}, {} rudder stick, {:.0} m/s, left alone for 2 s: without {blend} it {} and {}{}; with {them} it {} and {}{}",
+        "{airframe}, {}, {} rudder stick, {:.0} m/s, left alone for 2 s: without {blend} it {} and {}; with {them} it {} and {}",
         side_words(side),
         percent(without.rudder),
         without.speed,
         bend(without),
         roll(without),
-        remarks(without),
         bend(with),
         roll(with),
-        remarks(with),
     );
     if !acted {
         text += &format!("; {blend} never acted: look at when they are engaged");
     } else if needed.movement < FLOOR {
-        text += &format!("; it hardly needs {them} (half a degree of surface holds it)");
+        text += &format!("; it hardly needs {them} (less than half a degree of surface holds it)");
     }
     text + "."
 }
@@ -165,8 +163,17 @@ const fn right_left(signed: f64) -> &'static str {
     if signed < 0.0 { "left" } else { "right" }
 }
 
-/// What else a pilot must know: stops that were reached, a pass that ended early.
-fn remarks(v: &Verdict) -> String {
+/// What else a pilot must know of both flights; empty if there is nothing.
+pub(crate) fn remarks(flights: &[Flight; 2]) -> String {
+    let said = flights.each_ref().map(|flight| {
+        let of_flight = remarks_on(&flight.verdict);
+        (!of_flight.is_empty()).then(|| format!("{}: {of_flight}", flight.label.word()))
+    });
+    said.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// Stops that were reached, height that was lost, a pass that ended early.
+fn remarks_on(v: &Verdict) -> String {
     let mut remarks: Vec<String> = v.limits.iter().map(|l| format!("{} at its stop", l.word())).collect();
     let silent = |stick: &Stick| !v.limits.iter().any(|l| l.word() == stick.word());
     remarks
@@ -180,7 +187,7 @@ fn remarks(v: &Verdict) -> String {
     if !v.complete {
         remarks.push("the flight ended early".to_owned());
     }
-    if remarks.is_empty() { String::new() } else { format!(" ({})", remarks.join(", ")) }
+    remarks.join(", ")
 }
 
 #[cfg(test)]
@@ -249,8 +256,7 @@ mod tests {
         assert_eq!(
             said(without, verdict(0.0, 0.0, -2.0), NEEDED, true),
             "Bluebell, left rudder (right wing down), 50 % rudder stick, 28 m/s, left alone for 2 s: without the blends it \
-             bends 20 deg and 5.0 m towards the gear and rolls out (towards upright) 60 deg (rudder at its stop, \
-             sinks 26 m in the pass); with them it stays on the line and rolls under (towards inverted) 2 deg."
+             bends 20 deg and 5.0 m towards the gear and rolls out (towards upright) 60 deg; with them it stays on the line and rolls under (towards inverted) 2 deg."
         );
     }
 
@@ -261,24 +267,34 @@ mod tests {
         let little = Needed { movement: 0.4 * DEG, ..NEEDED };
         assert!(
             sentence(plain(), little, true)
-                .ends_with("; it hardly needs them (half a degree of surface holds it).")
+                .ends_with("; it hardly needs them (less than half a degree of surface holds it).")
         );
         assert!(!sentence(plain(), NEEDED, true).contains("hardly"));
         assert!(
             sentence(plain(), little, false)
                 .ends_with("the blends never acted: look at when they are engaged.")
         );
-        let climbing = Verdict { height: 30.0, ..plain() };
-        assert!(!sentence(climbing, NEEDED, true).contains("sinks"));
-        let low = Verdict { lowest: -1.0, ..plain() };
-        assert!(sentence(low, NEEDED, true).contains("below the field"));
-        let over = Verdict { full_sticks: vec![Stick::Rudder], ..plain() };
-        assert!(sentence(over, NEEDED, true).contains("(rudder stick fully over)"));
         let lost = Verdict { speed: 6.0, ..plain() };
         let words = sentence(lost, NEEDED, true);
         assert!(words.contains("never settled") && !words.contains("bends"), "{words}");
-        let short = Verdict { complete: false, ..plain() };
-        assert!(sentence(short, NEEDED, true).contains("the flight ended early"));
+    }
+
+    #[test]
+    fn what_else_was_seen_stands_beside_the_sentence() {
+        let plain = || verdict(-5.0, -1.0, 5.0);
+        let of = |without, with| {
+            remarks(&[flight(Label::Without, without, [0.0; 2]), flight(Label::With, with, [0.0; 2])])
+        };
+        assert_eq!(of(plain(), Verdict { height: 30.0, ..plain() }), "", "climbing is no fault");
+        let sinking = Verdict { limits: vec![Follower::Rudder], height: -26.0, ..plain() };
+        assert_eq!(of(sinking.clone(), plain()), "without: rudder at its stop, sinks 26 m in the pass");
+        let over = Verdict { full_sticks: vec![Stick::Rudder], ..plain() };
+        assert_eq!(
+            of(sinking, over),
+            "without: rudder at its stop, sinks 26 m in the pass; with: rudder stick fully over"
+        );
+        assert!(of(plain(), Verdict { lowest: -1.0, ..plain() }).contains("below the field"));
+        assert!(of(Verdict { complete: false, ..plain() }, plain()).contains("the flight ended early"));
     }
 
     #[test]

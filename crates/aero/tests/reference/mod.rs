@@ -7,10 +7,10 @@
 use std::path::Path;
 
 use aero::{
-    Beside, BodyStrip, BodyWake, Coefficients, Door, DragItem, Instant, Lattice, Model, Motor, Parts,
-    Propulsor, Strip, SwirlShares, WakeRow, Wash,
+    Beside, BodyStrip, BodyWake, Coefficients, Instant, Lattice, Model, Motor, Parts, Propulsor, Strip,
+    SwirlShares, WakeRow, Wash,
 };
-use airframe::Part;
+use airframe::{DoorShape, DragPoint, Part};
 use nalgebra::{DMatrix, Vector3};
 use serde_json::Value;
 
@@ -175,15 +175,21 @@ pub fn model(file: &Value) -> Model {
             .map(|r| WakeRow { edge: r[0], z: r[2], chord: r[3], drag: r[4], half_span: r[6] })
             .collect(),
         body_wake: BodyWake { x: wake[2][0], z: wake[2][2], radius: wake[2][3], loss: wake[2][4] },
-        drag_items: items
+        drag_points: items
             .iter()
             .filter(|r| r[4] < 0.5)
-            .map(|r| DragItem { position: vector(r, 0), drag_area: r[3] })
+            .map(|r| DragPoint { position: vector(r, 0), drag_area: r[3] })
             .collect(),
         doors: items
             .iter()
             .filter(|r| r[4] > 0.5)
-            .map(|r| Door { hinge: vector(r, 0), area: r[5], length: r[6], opening: r[3], surface: DOOR })
+            .map(|r| DoorShape {
+                hinge: vector(r, 0),
+                area: r[5],
+                length: r[6],
+                opening: r[3],
+                surface: DOOR,
+            })
             .collect(),
         propulsor: Some(propulsor(&prop, &c)),
         lee_onset: prop[26],
