@@ -6,6 +6,7 @@
 
 mod airframe_file;
 mod demo;
+mod edit;
 mod find;
 mod kind;
 mod mix_file;
@@ -18,6 +19,7 @@ mod write;
 
 pub use airframe_file::read_airframe;
 pub use demo::demo_names;
+pub use edit::{MixChange, SaveError, append_blend, change_mix, save};
 pub use find::{FindError, find};
 pub use kind::Kind;
 pub use mix_file::read_mix;

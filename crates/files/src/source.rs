@@ -9,11 +9,16 @@ use measure::Span;
 /// Largest file that is read \[bytes\]. A hundred times the largest airframe anybody would measure.
 pub const LARGEST: u64 = 4_000_000;
 
+/// The byte order mark that some editors put before a text.
+const MARK: &str = "\u{feff}";
+
 /// A text to be read, and the name that its faults are reported under.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Source {
     name: String,
     text: String,
+    /// A byte order mark stood before the text.
+    marked: bool,
 }
 
 /// Where something stands in a source.
@@ -31,7 +36,20 @@ impl Source {
     /// A text that is already at hand.
     #[must_use]
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
-        Self { name: name.into(), text: text.into() }
+        Self { name: name.into(), text: text.into(), marked: false }
+    }
+
+    /// Another text under the same name, with a byte order mark if this one has it.
+    #[must_use]
+    pub(crate) fn with_text(&self, text: String) -> Self {
+        Self { name: self.name.clone(), text, marked: self.marked }
+    }
+
+    /// The bytes that a file of this text has, byte order mark and all.
+    #[must_use]
+    pub fn bytes(&self) -> Vec<u8> {
+        let mark = if self.marked { MARK } else { "" };
+        [mark, &self.text].concat().into_bytes()
     }
 
     /// Reads a file: UTF-8 with or without a byte order mark (which is dropped), any line ends,
@@ -54,7 +72,12 @@ impl Source {
         if bytes.len() as u64 > LARGEST {
             return Err(OpenError::TooLarge { path: path.to_owned(), size: kind.len().max(LARGEST + 1) });
         }
-        Ok(Self::new(path.display().to_string(), decode(path, bytes)?))
+        let text = decode(path, bytes)?;
+        let (text, marked) = match text.strip_prefix(MARK) {
+            Some(rest) => (rest.to_owned(), true),
+            None => (text, false),
+        };
+        Ok(Self { name: path.display().to_string(), text, marked })
     }
 
     /// The name: a path, or that of a demo file.
@@ -95,12 +118,11 @@ fn decode(path: &Path, bytes: Vec<u8>) -> Result<String, OpenError> {
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(OpenError::Utf16 { path });
     }
-    let text = String::from_utf8(bytes).map_err(|error| {
+    String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
         let line = 1 + error.as_bytes()[..valid].iter().filter(|b| **b == b'\n').count();
         OpenError::NotUtf8 { path, line }
-    })?;
-    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
+    })
 }
 
 /// Why a file could not be read. Each says what to try next.

@@ -460,7 +460,8 @@ fn mistaken_number(part: &str, digits: &str, unit: &str) -> Option<QuantityFault
 }
 
 /// How many bytes at the start of a text are a decimal number: sign, digits, one point, exponent.
-fn number_length(text: &str) -> usize {
+#[must_use]
+pub fn number_length(text: &str) -> usize {
     let mut end = 0;
     let rest = |end: usize| text.get(end..).unwrap_or_default();
     let sign = |end: usize| {
