@@ -101,7 +101,7 @@ fn a_blend_from_throttle_is_trimmed_out() {
 fn the_rates_of_the_scenario_are_flown() {
     let mut mix = mix("larkspur");
     let half = mix::Rate { throw: 0.5, expo: 0.0 };
-    mix.rates.push(mix::RateSet { name: "landing".to_owned(), sticks: [half; 3] });
+    mix.rates.push(mix::RateSet { name: "gentle".to_owned(), sticks: [half; 3] });
     let rig = rig(&geometry("larkspur"), &mix);
     let mut bench = Bench::new(&rig.aircraft);
     let mut command = |rates: &str| {
@@ -112,7 +112,7 @@ fn the_rates_of_the_scenario_are_flown() {
         flown.samples[flown.legs[1].first + 10].commands.rudder - rig.trim.rudder
     };
     assert!((command("aloft") - 0.4).abs() < 1e-9);
-    assert!((command("landing") - 0.2).abs() < 1e-9);
+    assert!((command("gentle") - 0.2).abs() < 1e-9);
 }
 
 /// A fading blend comes in over its time in the air.

@@ -9,7 +9,8 @@ use flight::{Bench, Surroundings, Trimmed};
 use manoeuvre::{Memory, Rig, Scenario};
 use mix::{Hand, Mix};
 
-pub(crate) const DEMOS: [&str; 3] = ["larkspur", "foxglove", "bramble"];
+pub(crate) const DEMOS: [&str; 7] =
+    ["larkspur", "foxglove", "bramble", "thistle", "teasel", "sorrel", "clover"];
 
 pub(crate) fn geometry(name: &str) -> Geometry {
     let source = find(Kind::Airframe, name).unwrap();

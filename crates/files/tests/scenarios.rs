@@ -173,13 +173,13 @@ mine.toml:7:14: caution: airframes.1
   7 | airframes = [\"models/larkspr.toml\", \"my model\"]
     |              ^^^^^^^^^^^^^^^^^^^^^
   found: \"models/larkspr.toml\", neither a file nor a demo airframe
-  allowed: the path of an airframe file, or one of the demo names bramble, foxglove, larkspur
+  allowed: the path of an airframe file, or one of the demo names bramble, clover, foxglove, larkspur, sorrel, teasel, thistle
   next: did you mean \"larkspur\"?
 mine.toml:7:37: caution: airframes.2
   7 | airframes = [\"models/larkspr.toml\", \"my model\"]
     |                                     ^^^^^^^^^^
   found: \"my model\", neither a file nor a demo airframe
-  allowed: the path of an airframe file, or one of the demo names bramble, foxglove, larkspur
+  allowed: the path of an airframe file, or one of the demo names bramble, clover, foxglove, larkspur, sorrel, teasel, thistle
   next: check the path; it begins at the scenario's folder
 mine.toml: 0 faults, 2 cautions"
     );

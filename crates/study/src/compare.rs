@@ -190,8 +190,12 @@ fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Res
     let air = Air::steady(Vector3::from(scenario.wind))?;
     let around = Surroundings { air, ..Surroundings::CALM };
     let with = Rig::new(&c.geometry, &c.mix, coefficients, around)?;
+    // a scenario serves many mixes: what this one lacks is no fault, as long as something is left
+    let known = |name: &&String| c.mix.blends.iter().any(|blend| blend.name == **name);
     let blends: Vec<String> = if scenario.compared.is_empty() {
         c.mix.blends.iter().map(|b| b.name.clone()).collect()
+    } else if scenario.compared.iter().any(|name| known(&name)) {
+        scenario.compared.iter().filter(known).cloned().collect()
     } else {
         scenario.compared.clone()
     };
