@@ -14,6 +14,6 @@ mod tick;
 pub use feel::Feel;
 pub use fly::{Flown, FlyError, LegSpan, fly, fly_both};
 pub use referee::{Drift, HEADLINE, Verdict, drifts, marks, referee};
-pub use rig::{Binding, Rig, RigError, TrimSetting};
+pub use rig::{Binding, Rig, RigError, TrimSetting, bind};
 pub use scenario::{Ending, Following, Judged, Leg, Order, Quantity, Scenario, Speed, Start, Target};
 pub use tick::{Halt, LONGEST_STEP, Memory, Sample, TICK, tick};

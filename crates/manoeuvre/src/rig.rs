@@ -264,7 +264,9 @@ impl Rig {
 }
 
 impl Binding {
-    fn share(&self, commands: &Commands) -> f64 {
+    /// Share of full throw under `commands`, + trailing edge down or left, or door open.
+    #[must_use]
+    pub fn share(&self, commands: &Commands) -> f64 {
         self.follows.iter().flatten().map(|&(f, sign)| f64::from(sign) * commands.get(f)).sum()
     }
 
@@ -276,7 +278,10 @@ impl Binding {
 /// Binds every surface by its hinge's name. Deflections are positive with the trailing edge down
 /// (a rudder's to the left), so right aileron is left surface down, up elevator is negative, and
 /// right rudder is negative.
-fn bind(geometry: &Geometry) -> Result<Vec<Binding>, RigError> {
+///
+/// # Errors
+/// [`RigError::UnknownHinge`] for a surface that nothing moves.
+pub fn bind(geometry: &Geometry) -> Result<Vec<Binding>, RigError> {
     geometry
         .surfaces
         .iter()

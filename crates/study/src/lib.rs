@@ -1,7 +1,8 @@
-//! Questions asked of many flights. Today: how a manoeuvre goes with and without named blends.
-//! Knows no files and no drawing.
+//! Questions asked of many flights: how a manoeuvre goes with and without named blends, and which
+//! blend cancels a coupling. Knows no files and no drawing.
 
 mod compare;
+pub mod find;
 mod sentence;
 
 pub use compare::{CompareError, Comparison, Contestant, Flight, Label, Needed, Run, compare};
