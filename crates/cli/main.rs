@@ -5,6 +5,7 @@ mod check;
 mod compare;
 mod fleet;
 mod load;
+mod schema;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -26,6 +27,8 @@ enum Command {
     Compare(compare::Args),
     /// Read files and say everything that is wrong with them.
     Check(check::Args),
+    /// Print what may stand in a kind of file, as JSON Schema for editors.
+    Schema(schema::Args),
     /// List the demo club: airframes, mixes, manoeuvres.
     Fleet,
 }
@@ -36,6 +39,7 @@ Examples:
   countermix compare knife-edge-pass foxglove --out plots
   countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json
   countermix check my-model.toml my-mix.toml
+  countermix schema airframe > airframe.schema.json
   countermix fleet";
 
 /// Bad input: nothing was written.
@@ -45,6 +49,7 @@ fn main() -> ExitCode {
     let outcome = match Cli::parse().command {
         Command::Compare(args) => compare::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Schema(args) => schema::run(&args),
         Command::Fleet => fleet::run(),
     };
     match outcome {

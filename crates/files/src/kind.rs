@@ -1,5 +1,9 @@
 use toml::de::DeTable;
 
+use crate::airframe_file::AIRFRAME;
+use crate::form::Form;
+use crate::mix_file::MIX;
+use crate::scenario_file::SCENARIO;
 use crate::source::Source;
 
 /// What a file is about.
@@ -36,6 +40,18 @@ impl Kind {
             Self::Scenario => "scenario",
         }
     }
+
+    /// Everything that may stand in such a file.
+    pub(crate) fn form(self) -> &'static Form {
+        match self {
+            Self::Airframe => &AIRFRAME,
+            Self::Mix => &MIX,
+            Self::Scenario => &SCENARIO,
+        }
+    }
+
+    /// All kinds.
+    pub const ALL: [Self; 3] = [Self::Airframe, Self::Mix, Self::Scenario];
 
     /// What a text seems to be, by the keys it has most of; `None` if it has none of them. A
     /// scenario may name its rates, a mix has no legs.

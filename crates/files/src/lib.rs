@@ -7,13 +7,17 @@
 mod airframe_file;
 mod demo;
 mod edit;
+mod filled;
 mod find;
+mod form;
 mod kind;
 mod mix_file;
 mod nearest;
 mod reader;
+mod reference;
 mod report;
 mod scenario_file;
+mod schema;
 mod source;
 mod write;
 
@@ -23,7 +27,9 @@ pub use edit::{MixChange, SaveError, append_blend, change_mix, save};
 pub use find::{FindError, find};
 pub use kind::Kind;
 pub use mix_file::read_mix;
+pub use reference::reference;
 pub use report::{Checked, Report};
 pub use scenario_file::read_scenario;
+pub use schema::schema;
 pub use source::{LARGEST, OpenError, Place, Source};
 pub use write::{Existing, WriteError, write_file, write_folder};

@@ -1,48 +1,106 @@
-//! Mix files: TOML to [`mix::Mix`].
-//!
-//! ```toml
-//! name = "..."
-//! [rates.aloft]     # aileron, elevator, rudder = { throw, expo }; what is not given: 100 %, no expo
-//! [[blend]]
-//! name = "..."
-//! from = "rudder"   # or { lever = "spare 1" }
-//! to = "elevator"
-//! left = "-2 %"     # aileron and rudder: left, right; elevator: down, up;
-//! right = "-3 %"    # throttle and levers: full; or curve = [["0 %", "-3 %"], ["25 %", "0 %"]]
-//! engaged = { rates = "aloft" }
-//! fade = "0.3 s"
-//! slow = "1.5 s"
-//! after = "..."
-//! ```
+//! Mix files: TOML to [`mix::Mix`]. The keys: [`MIX`] and the forms it names.
 //!
 //! What the numbers and names may be is the business of the crate `mix`; here they only get a
 //! place in the text.
 
 mod condition;
 
-use measure::{Dimension, Fault, Stick};
+use measure::{Dimension, Fault, Measured, Stick};
 use mix::{Blend, Follower, Lead, Mix, MixError, Program, Rate, RateSet, Shape};
 
-use crate::reader::{Item, Read, Reported, Says, Table, Tolerance, Wanted, did_you_mean, read_source};
+use crate::filled::Filled;
+use crate::form::{Accepts, Field, Form, words_of};
+use crate::reader::{Item, Read, Reported, Says, Tolerance, Wanted, did_you_mean, read_source};
 use crate::report::{Checked, Report};
 use crate::source::Source;
 
-const KEYS: &[&str] = &["name", "rates", "blend"];
-const RATE_SET: &[&str] = &["aileron", "elevator", "rudder"];
-const RATE: &[&str] = &["throw", "expo"];
-const BLEND: &[&str] = &[
-    "name", "from", "to", "left", "right", "down", "up", "full", "curve", "engaged", "fade", "slow", "after",
-];
-const LEVER: &[&str] = &["lever"];
-const SHARES: [&str; 5] = ["left", "right", "down", "up", "full"];
+pub(crate) static MIX: Form = Form::new(
+    "mix",
+    "what stands between the pilot's hand and the surfaces",
+    &[
+        Field::text("name", "\"Larkspur, club set-up\"", "what you call it"),
+        Field::new(
+            "rates",
+            Accepts::Named(&RATE_SET),
+            "sets of rates, one active at a time; the first at first",
+        )
+        .absent("100 %, no expo"),
+        Field::new("blend", Accepts::Tables(&BLEND), "the blends; their order means nothing").absent("none"),
+    ],
+    &[],
+);
 
-/// Percent of any size: `mix` knows the limits.
-const SHARE: Wanted = Wanted {
-    dimension: Dimension::Share,
-    least: f64::NEG_INFINITY,
-    most: f64::INFINITY,
-    tolerance: Tolerance::Plain(0.0),
-};
+static RATE_SET: Form = Form::new(
+    "rates",
+    "a set of rates",
+    &[
+        Field::new("aileron", Accepts::Table(&RATE), "of the aileron stick").absent("100 %, no expo"),
+        Field::new("elevator", Accepts::Table(&RATE), "of the elevator stick").absent("100 %, no expo"),
+        Field::new("rudder", Accepts::Table(&RATE), "of the rudder stick").absent("100 %, no expo"),
+    ],
+    &[],
+);
+
+static RATE: Form = Form::new(
+    "rate",
+    "throw and expo of one stick",
+    &[
+        Field::quantity("throw", THROW, "at full stick, of the surface's full throw")
+            .or(Measured::exact(1.0))
+            .advice("for more throw at full stick, set the linkage, not the rate"),
+        Field::quantity("expo", EXPO, "+ softens the middle")
+            .or(Measured::exact(0.0))
+            .advice("below -50 % more stick would ask for less; + softens the middle"),
+    ],
+    &[],
+);
+
+static BLEND: Form = Form::new(
+    "blend",
+    "one control moves another a little; what most pilots call a mix",
+    &[
+        Field::text("name", "\"knife-edge pitch\"", "what you call it; each has its own"),
+        Field::new("from", LEAD, "the lead, read after rates and expo"),
+        Field::words("to", &FOLLOWER_WORDS, "the follower"),
+        Field::quantity("left", SHARE, "at full left lead (aileron, rudder)").like(A_SHARE).absent(BY_LEAD),
+        Field::quantity("right", SHARE, "at full right lead (aileron, rudder)").like(A_SHARE).absent(BY_LEAD),
+        Field::quantity("down", SHARE, "at full down lead (elevator)").like(A_SHARE).absent(BY_LEAD),
+        Field::quantity("up", SHARE, "at full up lead (elevator)").like(A_SHARE).absent(BY_LEAD),
+        Field::quantity("full", SHARE, "at full lead (throttle, levers)").like(A_SHARE).absent(BY_LEAD),
+        Field::new("curve", Accepts::Each(&POINT), "points of lead and follower, leads rising")
+            .like("[[\"0 %\", \"-3 %\"], [\"100 %\", \"0 %\"]]")
+            .absent(BY_LEAD),
+        Field::new("engaged", condition::ENGAGED, "when it acts").absent("always"),
+        Field::quantity("fade", TIME, "to come in and go out").or(Measured::exact(0.0)),
+        Field::quantity("slow", TIME, "the follower takes through its whole travel").or(Measured::exact(0.0)),
+        Field::text(
+            "after",
+            "\"flap pitch\"",
+            "a blend that moves this one's lead, and is then included in it",
+        )
+        .absent("blends do not read each other"),
+    ],
+    &[&["left", "right"], &["down", "up"], &["full"], &["curve"]],
+);
+
+static LEVER: Form =
+    Form::new("lever", "a lever by its name", &[Field::text("lever", "\"spare 1\"", "its name")], &[]);
+
+const LEAD: Accepts = Accepts::Either(&[Accepts::Words(&STICK_WORDS), Accepts::Table(&LEVER)]);
+static POINT: Accepts = Accepts::Tuple(&[Accepts::Quantity(LEAD_SHARE), Accepts::Quantity(SHARE)]);
+const SHARES: [&str; 5] = ["left", "right", "down", "up", "full"];
+const A_SHARE: &str = "\"-3 %\"";
+const BY_LEAD: &str = "another of left and right, down and up, full, curve stands";
+
+const fn share(least: f64, most: f64) -> Wanted {
+    Wanted { dimension: Dimension::Share, least, most, tolerance: Tolerance::Plain(0.0) }
+}
+
+/// The limits are those of `mix`, which checks them.
+const SHARE: Wanted = share(-mix::LARGEST_SHARE, mix::LARGEST_SHARE);
+const LEAD_SHARE: Wanted = share(-1.0, 1.0);
+const THROW: Wanted = share(0.0, 1.0);
+const EXPO: Wanted = share(mix::EXPO_RANGE.0, mix::EXPO_RANGE.1);
 const TIME: Wanted =
     Wanted { dimension: Dimension::Time, least: 0.0, most: 60.0, tolerance: Tolerance::Plain(0.0) };
 
@@ -52,19 +110,32 @@ const STICKS: [(&str, Stick); 4] = [
     (Stick::Rudder.word(), Stick::Rudder),
     (Stick::Throttle.word(), Stick::Throttle),
 ];
+const STICK_WORDS: [&str; 4] = words_of(&STICKS);
+const FOLLOWERS: [(&str, Follower); 7] = followers();
+const FOLLOWER_WORDS: [&str; 7] = words_of(&FOLLOWERS);
+
+const fn followers() -> [(&'static str, Follower); 7] {
+    let mut pairs = [("", Follower::Aileron); 7];
+    let mut i = 0;
+    while i < pairs.len() {
+        pairs[i] = (Follower::ALL[i].word(), Follower::ALL[i]);
+        i += 1;
+    }
+    pairs
+}
 
 /// Reads a mix file and has it checked by [`mix::Program`].
 ///
 /// # Errors
 /// All faults of the file at once.
 pub fn read_mix(source: Source) -> Result<Checked<Mix>, Report> {
-    read_source(source, |file| read_root(&file.table(KEYS)?))
+    read_source(source, |file| read_root(&file.form(&MIX)?))
 }
 
-fn read_root(root: &Table<'_>) -> Read<Mix> {
-    let name = root.text("name", "Larkspur, club set-up");
+fn read_root(root: &Filled<'_>) -> Read<Mix> {
+    let name = root.text("name");
     let rates = root.get("rates").map_or(Ok(Vec::new()), |item| rate_sets(&item));
-    let items = root.get("blend").map_or(Ok(Vec::new()), |list| list.list());
+    let items = root.items("blend");
     let blends: Vec<_> = items.iter().flatten().map(|item| (item.clone(), blend(item))).collect();
 
     let read: Vec<_> = blends.iter().filter_map(|(item, blend)| Some((item, blend.as_ref().ok()?))).collect();
@@ -82,7 +153,7 @@ fn read_root(root: &Table<'_>) -> Read<Mix> {
 
 /// Lets `mix` check what could be read, and gives its faults their places. Where a part could not
 /// be read, names that seem unknown may be in it: no word about them then.
-fn check(root: &Table<'_>, mix: &Mix, blends: &[&Item<'_>], all_read: bool) {
+fn check(root: &Filled<'_>, mix: &Mix, blends: &[&Item<'_>], all_read: bool) {
     let errors = Program::try_from(mix).err().unwrap_or_default();
     for error in errors.iter().filter(|error| all_read || !about_names(error)) {
         let item = match error.blend().and_then(|index| blends.get(index)) {
@@ -132,7 +203,7 @@ fn share_place<'d>(blend: &Item<'d>, found: f64) -> Option<Item<'d>> {
     SHARES.iter().filter_map(|key| blend.child(key)).find(holds).or_else(|| blend.child("curve"))
 }
 
-fn place_in_rates<'d>(root: &Table<'d>, error: &MixError) -> Item<'d> {
+fn place_in_rates<'d>(root: &Filled<'d>, error: &MixError) -> Item<'d> {
     let mut place = root.item.clone();
     let path = match error {
         MixError::Rate { rates, stick, .. } => vec!["rates", rates, stick.word(), error.key()],
@@ -152,35 +223,29 @@ fn rate_sets(item: &Item<'_>) -> Read<Vec<RateSet>> {
 }
 
 fn rate_set(name: &str, item: &Item<'_>) -> Read<RateSet> {
-    let table = item.table(RATE_SET)?;
+    let table = item.form(&RATE_SET)?;
     let [aileron, elevator, rudder] = ["aileron", "elevator", "rudder"].map(|stick| rate(&table, stick));
     Ok(RateSet { name: name.to_owned(), sticks: [aileron?, elevator?, rudder?] })
 }
 
-fn rate(set: &Table<'_>, stick: &str) -> Read<Rate> {
-    let Some(item) = set.get(stick) else { return Ok(Rate { throw: 1.0, expo: 0.0 }) };
-    let table = item.table(RATE)?;
-    let throw = share_or(&table, "throw", 1.0);
-    let expo = share_or(&table, "expo", 0.0);
-    Ok(Rate { throw: throw?, expo: expo? })
-}
-
-fn share_or(table: &Table<'_>, key: &str, default: f64) -> Read<f64> {
-    table.quantity_or(key, SHARE, default.into()).map(|share| share.value)
+fn rate(set: &Filled<'_>, stick: &str) -> Read<Rate> {
+    let Some(table) = set.maybe_form(stick)? else { return Ok(Rate::FULL) };
+    let throw = table.quantity("throw");
+    let expo = table.quantity("expo");
+    Ok(Rate { throw: throw?.value, expo: expo?.value })
 }
 
 fn blend(item: &Item<'_>) -> Read<Blend> {
-    let table = item.table(BLEND)?;
-    let name = table.text("name", "knife-edge pitch");
-    let from =
-        table.need("from", "a stick, or { lever = \"...\" }", "\"rudder\"").and_then(|item| lead(&item));
-    let to = table.choice("to", &Follower::ALL.map(|follower| (follower.word(), follower)));
+    let table = item.form(&BLEND)?;
+    let name = table.text("name");
+    let from = table.need("from").and_then(|item| lead(&item));
+    let to = table.choice("to", &FOLLOWERS);
     // Which keys a blend has depends on its lead.
     let shape = from.as_ref().map_err(|e| *e).and_then(|lead| shape(&table, lead));
     let engaged = condition::engaged(&table);
-    let fade = table.quantity_or("fade", TIME, 0.0.into());
-    let slow = table.quantity_or("slow", TIME, 0.0.into());
-    let after = table.get("after").map(|item| item.text()).transpose();
+    let fade = table.quantity("fade");
+    let slow = table.quantity("slow");
+    let after = table.maybe_text("after");
     Ok(Blend {
         name: name?,
         from: from?,
@@ -195,7 +260,7 @@ fn blend(item: &Item<'_>) -> Read<Blend> {
 
 fn lead(item: &Item<'_>) -> Read<Lead> {
     if item.is_table() {
-        return item.table(LEVER)?.text("lever", "spare 1").map(Lead::Lever);
+        return item.form(&LEVER)?.text("lever").map(Lead::Lever);
     }
     if let Some(word) = item.as_str().filter(|word| matches!(*word, "flap" | "crow" | "brake" | "door")) {
         return Err(item.fault(Says::new(
@@ -216,7 +281,7 @@ const fn sides(lead: &Lead) -> (Option<&'static str>, &'static str) {
     }
 }
 
-fn shape(table: &Table<'_>, lead: &Lead) -> Read<Shape> {
+fn shape(table: &Filled<'_>, lead: &Lead) -> Read<Shape> {
     let (negative, positive) = sides(lead);
     let allowed = match negative {
         Some(negative) => format!("{negative} and {positive}, or a curve, for the lead \"{}\"", lead.word()),
@@ -237,15 +302,17 @@ fn shape(table: &Table<'_>, lead: &Lead) -> Read<Shape> {
     if let Some(curve) = table.get("curve") {
         return lone_curve(table, &curve, negative, positive, &allowed);
     }
-    let example = "\"-3 %\"";
-    let share = |key: &str| table.need(key, &allowed, example)?.quantity(SHARE).map(|share| share.value);
+    let share = |key: &str| match table.maybe_quantity(key)? {
+        Some(share) => Ok(share.value),
+        None => Err(table.missing(key, &allowed, format!("add it, such as {key} = {A_SHARE}"))),
+    };
     let left = negative.map_or(Ok(0.0), share);
     let right = share(positive);
     Ok(Shape::TwoSided { left: left?, right: right? })
 }
 
 fn lone_curve(
-    table: &Table<'_>,
+    table: &Filled<'_>,
     item: &Item<'_>,
     negative: Option<&str>,
     positive: &str,
@@ -279,6 +346,6 @@ fn point(item: &Item<'_>) -> Read<(f64, f64)> {
             "write it like [\"25 %\", \"-3 %\"]",
         )));
     };
-    let (lead, follower) = (lead.quantity(SHARE), follower.quantity(SHARE));
+    let (lead, follower) = (lead.quantity(LEAD_SHARE), follower.quantity(SHARE));
     Ok((lead?.value, follower?.value))
 }

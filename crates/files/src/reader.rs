@@ -46,7 +46,7 @@ impl<'d> Faults<'d> {
         if line.len() < text.len() { format!("{line}...") } else { line }
     }
 
-    fn add(&self, fault: Fault) -> Reported {
+    pub(crate) fn add(&self, fault: Fault) -> Reported {
         self.found.borrow_mut().push(fault);
         Reported
     }
@@ -64,7 +64,7 @@ impl Says {
         Self { found: found.into(), allowed: allowed.into(), next: next.into() }
     }
 
-    fn at(self, span: Span, field: String, severity: Severity) -> Fault {
+    pub(crate) fn at(self, span: Span, field: String, severity: Severity) -> Fault {
         Fault { span, severity, field, found: self.found, allowed: self.allowed, next: self.next }
     }
 }
@@ -114,10 +114,10 @@ fn grammar_fault(source: &Source, span: Span, message: &str) -> Says {
 /// A value, the place where it stands and the way to it.
 #[derive(Clone)]
 pub(crate) struct Item<'d> {
-    faults: &'d Faults<'d>,
+    pub(crate) faults: &'d Faults<'d>,
     pub(crate) path: String,
     pub(crate) span: Span,
-    value: &'d DeValue<'d>,
+    pub(crate) value: &'d DeValue<'d>,
 }
 
 /// What a quantity may be. Limits in SI, both allowed.
@@ -148,6 +148,9 @@ impl Tolerance {
 }
 
 impl Wanted {
+    /// The next thing to try for a value out of its range.
+    pub(crate) const ADVICE: &str = "check its sign, its decimal point and its unit";
+
     pub(crate) const fn with_tolerance(self, tolerance: Tolerance) -> Self {
         Self { tolerance, ..self }
     }
@@ -157,19 +160,19 @@ impl Wanted {
     }
 
     /// `"a length from 1 mm to 5000 mm"`.
-    fn range(self) -> String {
+    pub(crate) fn range(self) -> String {
         let (least, most) = (shown(self.dimension, self.least), shown(self.dimension, self.most));
         format!("{} from {least} to {most}", self.dimension.word())
     }
 }
 
-/// An SI value in the commonest unit of its dimension, rounded for reading: `"420 mm"`.
+/// An SI value in the commonest unit of its dimension, without the noise of its last bits:
+/// `"420 mm"`.
 pub(crate) fn shown(dimension: Dimension, si: f64) -> String {
-    const DIGITS: f64 = 1e6;
     let Some(unit) = dimension.units().next() else { return si.to_string() };
     let text = unit.text(Measured::exact(si));
     let (number, word) = text.split_once(' ').unwrap_or((text.as_str(), ""));
-    let rounded = number.parse().map_or(f64::NAN, |n: f64| (n * DIGITS).round() / DIGITS);
+    let rounded = number.parse().ok().and_then(|n: f64| format!("{n:.8e}").parse().ok()).unwrap_or(f64::NAN);
     // Adding zero turns -0 into 0.
     format!("{} {word}", rounded + 0.0).trim_end().to_owned()
 }
@@ -197,6 +200,17 @@ impl<'d> Item<'d> {
     /// `"panel.1.root.chord on line 12"`.
     pub(crate) fn name_and_line(&self) -> String {
         format!("{} on line {}", self.path, self.faults.line(self.span))
+    }
+
+    /// Its text in one line.
+    pub(crate) fn excerpt(&self) -> String {
+        self.faults.excerpt(self.span)
+    }
+
+    /// The way to it as a heading has it, without the places in lists: `panel.hinge`.
+    pub(crate) fn heading(&self) -> String {
+        let keys = self.path.split('.').filter(|key| key.parse::<usize>().is_err());
+        keys.collect::<Vec<_>>().join(".")
     }
 
     /// The kind of value and its text, for `found`.
@@ -233,15 +247,16 @@ impl<'d> Item<'d> {
 
     /// A quantity of the wanted kind and size.
     pub(crate) fn quantity(&self, wanted: Wanted) -> Read<Measured> {
+        self.quantity_or_advice(wanted, Wanted::ADVICE)
+    }
+
+    /// The same, with the next thing to try where it is out of its range.
+    pub(crate) fn quantity_or_advice(&self, wanted: Wanted, advice: &str) -> Read<Measured> {
         let read = self.unbounded(wanted.dimension)?;
         if (wanted.least..=wanted.most).contains(&read.value) {
             return Ok(read.or_tolerance(wanted.tolerance.of(read.value)));
         }
-        Err(self.fault(Says::new(
-            self.faults.excerpt(self.span),
-            wanted.range(),
-            "check its sign, its decimal point and its unit",
-        )))
+        Err(self.fault(Says::new(self.excerpt(), wanted.range(), advice)))
     }
 
     fn unbounded(&self, dimension: Dimension) -> Read<Quantity> {
@@ -312,22 +327,6 @@ impl<'d> Item<'d> {
         })
     }
 
-    /// A table with no keys but these.
-    pub(crate) fn table(&self, keys: &'static [&'static str]) -> Read<Table<'d>> {
-        match self.value {
-            DeValue::Table(entries) => {
-                let table = Table { item: self.clone(), entries, keys };
-                table.report_unknown_keys();
-                Ok(table)
-            }
-            _ => Err(self.fault(Says::new(
-                self.described(),
-                format!("a table with {}", listed(keys.iter().copied())),
-                "write it like { key = \"value\", ... }",
-            ))),
-        }
-    }
-
     /// A table whose keys are names that the author chose.
     pub(crate) fn names(&self, allowed: &str) -> Read<Vec<(String, Self)>> {
         match self.value {
@@ -378,93 +377,7 @@ fn in_order<'d>(entries: &'d DeTable<'d>) -> impl Iterator<Item = &'d str> {
     keys.into_iter().map(|key| key.get_ref().as_ref())
 }
 
-/// A table whose keys are known.
-#[derive(Clone)]
-pub(crate) struct Table<'d> {
-    pub(crate) item: Item<'d>,
-    entries: &'d DeTable<'d>,
-    keys: &'static [&'static str],
-}
-
-impl<'d> Table<'d> {
-    fn path_to(&self, key: &str) -> String {
-        path_to(&self.item.path, key)
-    }
-
-    fn report_unknown_keys(&self) {
-        for (key, _) in self.entries.iter() {
-            let word = key.get_ref().as_ref();
-            if !self.keys.contains(&word) {
-                let next = did_you_mean(word, self.keys.iter().copied())
-                    .unwrap_or_else(|| "remove it, or move it to where it belongs".to_owned());
-                let found = format!("the unknown key \"{}\"", clean(word));
-                let says = Says::new(found, listed(self.keys.iter().copied()), next);
-                self.item.faults.add(says.at(key.span().into(), self.path_to(word), Severity::Error));
-            }
-        }
-    }
-
-    pub(crate) fn has(&self, key: &str) -> bool {
-        self.entries.contains_key(key)
-    }
-
-    /// The value of a key, if it is there.
-    pub(crate) fn get(&self, key: &str) -> Option<Item<'d>> {
-        self.item.child(key)
-    }
-
-    /// The value of a key that must be there.
-    pub(crate) fn need(&self, key: &str, allowed: &str, example: &str) -> Read<Item<'d>> {
-        self.get(key).ok_or_else(|| self.missing(key, allowed, format!("add it, such as {key} = {example}")))
-    }
-
-    /// Reports that a key is missing.
-    pub(crate) fn missing(&self, key: &str, allowed: &str, next: impl Into<String>) -> Reported {
-        let says = Says::new(format!("no \"{key}\""), allowed, next);
-        self.item.faults.add(says.at(self.item.span, self.path_to(key), Severity::Error))
-    }
-
-    pub(crate) fn text(&self, key: &str, example: &str) -> Read<String> {
-        self.need(key, "a text in quotes", &format!("\"{example}\""))?.text()
-    }
-
-    pub(crate) fn quantity(&self, key: &str, wanted: Wanted) -> Read<Measured> {
-        let dimension = wanted.dimension;
-        let example = match dimension {
-            Dimension::Number => dimension.example().to_owned(),
-            _ => format!("\"{}\"", dimension.example()),
-        };
-        self.need(key, &dimension.accepted(), &example)?.quantity(wanted)
-    }
-
-    /// A quantity that may be absent.
-    pub(crate) fn maybe_quantity(&self, key: &str, wanted: Wanted) -> Read<Option<Measured>> {
-        self.get(key).map(|item| item.quantity(wanted)).transpose()
-    }
-
-    /// A quantity with a default for its absence.
-    pub(crate) fn quantity_or(&self, key: &str, wanted: Wanted, default: Measured) -> Read<Measured> {
-        self.maybe_quantity(key, wanted).map(|found| found.unwrap_or(default))
-    }
-
-    pub(crate) fn choice<T: Copy>(&self, key: &str, words: &[(&str, T)]) -> Read<T> {
-        let example = words.first().map_or_else(String::new, |(word, _)| format!("\"{word}\""));
-        self.need(key, &one_of(words.iter().map(|(word, _)| *word)), &example)?.choice(words)
-    }
-
-    /// A table that must be there.
-    pub(crate) fn table(&self, key: &str, keys: &'static [&'static str]) -> Read<Table<'d>> {
-        let allowed = format!("a table with {}", listed(keys.iter().copied()));
-        let next = if self.item.path.is_empty() {
-            format!("add a line [{key}] and these keys below it")
-        } else {
-            format!("add it, such as {key} = {{ ... }}")
-        };
-        self.get(key).ok_or_else(|| self.missing(key, &allowed, next))?.table(keys)
-    }
-}
-
-fn path_to(table: &str, key: &str) -> String {
+pub(crate) fn path_to(table: &str, key: &str) -> String {
     if table.is_empty() { clean(key) } else { format!("{table}.{}", clean(key)) }
 }
 
@@ -491,12 +404,12 @@ pub(crate) fn did_you_mean<'c>(word: &str, known: impl IntoIterator<Item = &'c s
     nearest(word, known).map(|near| format!("did you mean \"{near}\"?"))
 }
 
-fn one_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+pub(crate) fn one_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     let words: Vec<_> = words.into_iter().map(|word| format!("\"{word}\"")).collect();
     joined(&words, "or")
 }
 
-fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+pub(crate) fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     let words: Vec<_> = words.into_iter().map(str::to_owned).collect();
     joined(&words, "and")
 }

@@ -1,24 +1,4 @@
-//! Scenario files: TOML to [`manoeuvre::Scenario`].
-//!
-//! ```toml
-//! name = "knife-edge pass"
-//! about = "..."
-//! airframes = ["larkspur"]      # flown when none is named
-//! sides = "both"                # or "right"; written for right rudder, the other is its mirror image
-//! rates = "aloft"
-//! compared = ["knife-edge pitch"]   # default: all blends of the mix
-//! [start]
-//! speed = "130 %"               # of the trimmed speed; or "30 m/s"
-//! height = "60 m"
-//! [wind]
-//! from = "90 deg"               # where it comes from, clockwise from north
-//! speed = "3 m/s"
-//! [[leg]]
-//! name = "..."
-//! lasts = "3 s"
-//! aileron = { hold = "bank", at = "-90 deg" }
-//! judged = { bank = "-90 deg" }
-//! ```
+//! Scenario files: TOML to [`manoeuvre::Scenario`]. The keys: [`SCENARIO`] and the forms it names.
 
 mod airframes;
 mod order;
@@ -26,15 +6,81 @@ mod order;
 use manoeuvre::{Ending, HEADLINE, Judged, Leg, Scenario, Speed, Start};
 use measure::{DEG, Dimension, Stick, quantity};
 
-use crate::reader::{Item, Read, Says, Table, Tolerance, Wanted, read_source, report_twins};
+use crate::filled::Filled;
+use crate::form::{Accepts, Field, Form, words_of};
+use crate::reader::{Item, Read, Says, Tolerance, Wanted, read_source, report_twins};
 use crate::report::{Checked, Report};
 use crate::source::Source;
 
-const KEYS: &[&str] = &["name", "about", "airframes", "sides", "rates", "compared", "start", "wind", "leg"];
-const START: &[&str] = &["speed", "height"];
-const WIND: &[&str] = &["from", "speed"];
-const LEG: &[&str] = &["name", "lasts", "aileron", "elevator", "rudder", "throttle", "judged"];
-const JUDGED: &[&str] = &["bank"];
+pub(crate) static SCENARIO: Form = Form::new(
+    "scenario",
+    "a manoeuvre, written for right rudder, and what is asked of it",
+    &[
+        Field::text("name", "\"knife-edge pass\"", "what you call it"),
+        Field::text("about", "\"What this manoeuvre shows, in a sentence.\"", "what it shows, in a sentence"),
+        Field::new(
+            "airframes",
+            Accepts::Each(&Accepts::Text),
+            "flown when none is named on the command line",
+        )
+        .absent("none; name one on the command line"),
+        Field::words("sides", &words_of(&SIDES), "the rudders it is flown to; the left is the mirror image")
+            .absent("both"),
+        Field::text("rates", "\"aloft\"", "the set of rates of the mix").absent("the first of the mix"),
+        Field::new("compared", Accepts::Each(&Accepts::Text), "blends taken out for the flight without")
+            .absent("all blends of the mix"),
+        Field::new("start", Accepts::Table(&START), "how it begins"),
+        Field::new("wind", Accepts::Table(&WIND), "the air").absent("calm"),
+        Field::new("leg", Accepts::Tables(&LEG), "its parts, one after the other"),
+    ],
+    &[],
+);
+
+static START: Form = Form::new(
+    "start",
+    "how it begins",
+    &[
+        Field::new("speed", ENTRY_SPEED, "of the trimmed speed, or a speed").like("\"130 %\""),
+        Field::quantity("height", HEIGHT, "above the field").like("\"60 m\""),
+    ],
+    &[],
+);
+
+static WIND: Form = Form::new(
+    "wind",
+    "the air",
+    &[
+        Field::quantity("from", COMPASS, "where it comes from, clockwise from north").like("\"90 deg\""),
+        Field::quantity("speed", WIND_SPEED, "how fast").like("\"3 m/s\""),
+    ],
+    &[],
+);
+
+static LEG: Form = Form::new(
+    "leg",
+    "a part of the manoeuvre; a stick that is not named keeps its position",
+    &[
+        Field::text("name", "\"settle\"", "what you call it; each has its own"),
+        Field::quantity("lasts", LASTS, "how long; a judged leg more than 2 s").like("\"3 s\""),
+        Field::new("aileron", order::ORDERS, "what the aileron stick does").absent("keeps its position"),
+        Field::new("elevator", order::ORDERS, "what the elevator stick does").absent("keeps its position"),
+        Field::new("rudder", order::ORDERS, "what the rudder stick does").absent("keeps its position"),
+        Field::new("throttle", order::THROTTLE, "what the throttle does").absent("keeps its position"),
+        Field::new("judged", Accepts::Table(&JUDGED), "the line it is judged by; at least one leg has one")
+            .absent("not judged"),
+    ],
+    &[],
+);
+
+static JUDGED: Form = Form::new(
+    "judged",
+    "the line a leg is judged by",
+    &[Field::quantity("bank", BANK, "the bank to be kept, left wing down").like("\"-90 deg\"")],
+    &[],
+);
+
+const SIDES: [(&str, bool); 2] = [("both", true), ("right", false)];
+const ENTRY_SPEED: Accepts = Accepts::Either(&[Accepts::Quantity(TIMES_TRIMMED), Accepts::Quantity(SPEED)]);
 
 const fn wanted(dimension: Dimension, least: f64, most: f64) -> Wanted {
     Wanted { dimension, least, most, tolerance: Tolerance::Plain(0.0) }
@@ -56,18 +102,18 @@ const WIND_SPEED: Wanted = wanted(Dimension::Speed, 0.0, 30.0);
 /// # Errors
 /// All faults of the file at once.
 pub fn read_scenario(source: Source) -> Result<Checked<Scenario>, Report> {
-    read_source(source, |file| read_root(&file.table(KEYS)?))
+    read_source(source, |file| read_root(&file.form(&SCENARIO)?))
 }
 
-fn read_root(root: &Table<'_>) -> Read<Scenario> {
-    let name = root.text("name", "knife-edge pass");
-    let about = root.text("about", "What this manoeuvre shows, in a sentence.");
+fn read_root(root: &Filled<'_>) -> Read<Scenario> {
+    let name = root.text("name");
+    let about = root.text("about");
     let airframes = airframes::airframes(root);
-    let sides = root.get("sides").map_or(Ok(true), |item| item.choice(&[("both", true), ("right", false)]));
-    let rates = root.get("rates").map(|item| item.text()).transpose();
+    let sides = root.maybe_choice("sides", &SIDES).map(|both| both.unwrap_or(true));
+    let rates = root.maybe_text("rates");
     let compared = names(root, "compared");
-    let start = root.table("start", START).and_then(|table| start(&table));
-    let wind = root.get("wind").map_or(Ok([0.0; 3]), |item| wind(&item));
+    let start = root.form("start").and_then(|table| start(&table));
+    let wind = root.maybe_form("wind").and_then(|air| air.map_or(Ok([0.0; 3]), |air| wind(&air)));
     let legs = legs(root);
     Ok(Scenario {
         name: name?,
@@ -82,18 +128,15 @@ fn read_root(root: &Table<'_>) -> Read<Scenario> {
     })
 }
 
-fn names(root: &Table<'_>, key: &str) -> Read<Vec<String>> {
+fn names(root: &Filled<'_>, key: &str) -> Read<Vec<String>> {
     let Some(list) = root.get(key) else { return Ok(Vec::new()) };
     let read: Vec<_> = list.list()?.iter().map(Item::text).collect();
     read.into_iter().collect()
 }
 
-fn start(table: &Table<'_>) -> Read<Start> {
-    let speed = table
-        .need("speed", "a share of the trimmed speed, or a speed", "\"130 %\"")
-        .and_then(|item| entry_speed(&item));
-    let height =
-        table.need("height", "a height above the field", "\"60 m\"").and_then(|item| item.quantity(HEIGHT));
+fn start(table: &Filled<'_>) -> Read<Start> {
+    let speed = table.need("speed").and_then(|item| entry_speed(&item));
+    let height = table.quantity("height");
     Ok(Start { speed: speed?, height: height?.value })
 }
 
@@ -114,21 +157,19 @@ fn entry_speed(item: &Item<'_>) -> Read<Speed> {
 }
 
 /// Velocity of the air, north, east, down: it goes away from where it comes from.
-fn wind(item: &Item<'_>) -> Read<[f64; 3]> {
-    let table = item.table(WIND)?;
-    let from =
-        table.need("from", "where the wind comes from", "\"90 deg\"").and_then(|i| i.quantity(COMPASS));
-    let speed = table.need("speed", "its speed", "\"3 m/s\"").and_then(|i| i.quantity(WIND_SPEED));
+fn wind(table: &Filled<'_>) -> Read<[f64; 3]> {
+    let from = table.quantity("from");
+    let speed = table.quantity("speed");
     let (from, speed) = (from?.value, speed?.value);
     let (sin, cos) = libm::sincos(from);
     Ok([-speed * cos, -speed * sin, 0.0])
 }
 
-fn legs(root: &Table<'_>) -> Read<Vec<Leg>> {
+fn legs(root: &Filled<'_>) -> Read<Vec<Leg>> {
     const ALLOWED: &str = "at least one leg";
     const NEXT: &str = "add a line [[leg]] and its keys below it";
     let list = root.get("leg").ok_or_else(|| root.missing("leg", ALLOWED, NEXT))?;
-    let items = list.list()?;
+    let items = root.items("leg")?;
     if items.is_empty() {
         return Err(list.fault(Says::new("no leg", ALLOWED, NEXT)));
     }
@@ -156,11 +197,11 @@ fn one_is_judged(list: &Item<'_>, legs: &[Item<'_>]) -> Read<()> {
 }
 
 fn leg(item: &Item<'_>) -> Read<Leg> {
-    let table = item.table(LEG)?;
-    let name = table.text("name", "settle");
-    let lasts = table.need("lasts", "how long the leg lasts", "\"3 s\"").and_then(|i| i.quantity(LASTS));
+    let table = item.form(&LEG)?;
+    let name = table.text("name");
+    let lasts = table.quantity("lasts");
     let sticks = Stick::ALL.map(|stick| order::order(&table, stick));
-    let judged = table.get("judged").map(|item| judged(&item)).transpose();
+    let judged = table.maybe_form("judged").and_then(|line| line.map(|line| judged(&line)).transpose());
     let [aileron, elevator, rudder, throttle] = sticks;
     if let (Ok(lasts), Ok(Some(_))) = (&lasts, &judged) {
         long_enough(&table, lasts.value)?;
@@ -174,11 +215,11 @@ fn leg(item: &Item<'_>) -> Read<Leg> {
 }
 
 /// The headline is read two seconds after a judged leg began.
-fn long_enough(leg: &Table<'_>, lasts: f64) -> Read<()> {
+fn long_enough(leg: &Filled<'_>, lasts: f64) -> Read<()> {
     if lasts > HEADLINE {
         return Ok(());
     }
-    let item = leg.need("lasts", "how long the leg lasts", "\"3 s\"")?;
+    let item = leg.need("lasts")?;
     Err(item.fault(Says::new(
         "a judged leg that is too short",
         "more than 2 s: the drift is read 2 s after the leg began",
@@ -186,10 +227,9 @@ fn long_enough(leg: &Table<'_>, lasts: f64) -> Read<()> {
     )))
 }
 
-fn judged(item: &Item<'_>) -> Read<Judged> {
-    let table = item.table(JUDGED)?;
-    let bank = table.need("bank", "the bank to be kept", "\"-90 deg\"")?;
-    let angle = bank.quantity(BANK)?.value;
+fn judged(table: &Filled<'_>) -> Read<Judged> {
+    let bank = table.need("bank")?;
+    let angle = table.quantity("bank")?.value;
     // canopy and gear point to neither side, upright or inverted
     if angle == 0.0 || angle.abs() == BANK.most {
         return Err(bank.fault(Says::new(

@@ -5,10 +5,11 @@ use measure::Dimension;
 
 use super::limits as lim;
 use super::panel::Placed;
-use crate::reader::{Item, Read, Says, Table, shown};
+use crate::filled::Filled;
+use crate::reader::{Item, Read, Says, shown};
 
 /// A wing, a tailplane and a fin must be there, each once, tail behind wing.
-pub(super) fn parts(root: &Table<'_>, panels: &Read<Vec<Placed<'_>>>) {
+pub(super) fn parts(root: &Filled<'_>, panels: &Read<Vec<Placed<'_>>>) {
     // With a faulty panel nobody knows which one is missing.
     let Ok(panels) = panels else { return };
     for part in [Part::Wing, Part::Tailplane, Part::Fin] {
@@ -54,7 +55,7 @@ fn behind_the_wing(panels: &[Placed<'_>]) {
 }
 
 /// The centre of mass must lie within the outline of the model, and mostly does within the wing.
-pub(super) fn centre_of_mass(root: &Table<'_>, airframe: &Airframe) {
+pub(super) fn centre_of_mass(root: &Filled<'_>, airframe: &Airframe) {
     let (station, waterline) = (airframe.mass.station.value, airframe.mass.waterline.value);
     let along = within_model(root, "station", station, stations(airframe));
     within_model(root, "waterline", waterline, waterlines(airframe));
@@ -63,7 +64,7 @@ pub(super) fn centre_of_mass(root: &Table<'_>, airframe: &Airframe) {
     }
 }
 
-fn within_model(root: &Table<'_>, key: &str, value: f64, (least, most): (f64, f64)) -> bool {
+fn within_model(root: &Filled<'_>, key: &str, value: f64, (least, most): (f64, f64)) -> bool {
     let within = (least..=most).contains(&value);
     if !within {
         let [found, from, to] = [value, least, most].map(|x| shown(Dimension::Length, x));
@@ -76,7 +77,7 @@ fn within_model(root: &Table<'_>, key: &str, value: f64, (least, most): (f64, f6
     within
 }
 
-fn near_wing(root: &Table<'_>, airframe: &Airframe) {
+fn near_wing(root: &Filled<'_>, airframe: &Airframe) {
     let Some(wing) = airframe.panels.iter().find(|panel| panel.part == Part::Wing) else { return };
     let ends = [&wing.root, &wing.tip].into_iter();
     let (front, rear) = reach(ends.map(|e| (e.station.value, e.station.value + e.chord.value)));
@@ -92,7 +93,7 @@ fn near_wing(root: &Table<'_>, airframe: &Airframe) {
 }
 
 /// A stick that moves nothing is worth a word.
-pub(super) fn idle_sticks(root: &Table<'_>, airframe: &Airframe) {
+pub(super) fn idle_sticks(root: &Filled<'_>, airframe: &Airframe) {
     for (name, part) in [("aileron", Part::Wing), ("elevator", Part::Tailplane), ("rudder", Part::Fin)] {
         let panels = &airframe.panels;
         let hinged = panels.iter().flat_map(|panel| &panel.hinges).any(|hinge| hinge.name == name);
@@ -106,7 +107,7 @@ pub(super) fn idle_sticks(root: &Table<'_>, airframe: &Airframe) {
     }
 }
 
-fn centre_item<'d>(root: &Table<'d>, key: &str) -> Item<'d> {
+fn centre_item<'d>(root: &Filled<'d>, key: &str) -> Item<'d> {
     let mass = root.get("mass").unwrap_or_else(|| root.item.clone());
     let centre = mass.child("centre").unwrap_or(mass);
     centre.child(key).unwrap_or(centre)

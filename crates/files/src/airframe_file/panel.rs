@@ -4,12 +4,92 @@ use airframe::{Aerofoil, Hinge, Panel, PanelEnd, Part};
 use measure::{DEG, Dimension, Measured};
 
 use super::limits as lim;
-use crate::reader::{Item, Read, Says, Table, Tolerance, report_twins, shown};
+use crate::filled::Filled;
+use crate::form::{Accepts, Field, Form, words_of};
+use crate::reader::{Item, Read, Says, Tolerance, report_twins, shown};
 
-const PANEL: &[&str] = &["part", "root", "tip", "section", "strips", "hinge"];
-const END: &[&str] = &["station", "waterline", "buttline", "chord", "incidence"];
-const SECTION: &[&str] = &["camber", "zero_lift", "moment", "separation", "drag"];
-const HINGE: &[&str] = &["name", "chord", "from", "to", "throw", "throw_up", "throw_down"];
+pub(super) static PANEL: Form = Form::new(
+    "panel",
+    "a wing, tailplane or fin, straight from root to tip; the right half, its mirror image is the left",
+    &[
+        Field::words("part", &words_of(&PARTS), "which part of the model it is"),
+        Field::new("root", Accepts::Table(&END), "innermost section; a fin's where it leaves the body"),
+        Field::new("tip", Accepts::Table(&END), "outermost section"),
+        Field::new("section", Accepts::Table(&SECTION), "the aerofoil; a wing needs it")
+            .like("{ camber = \"symmetrical\" }")
+            .absent("symmetrical (tailplane, fins)"),
+        Field::new("strips", Accepts::Count(1, 60), "strips per half in the calculation")
+            .absent("10 wing, 6 tailplane and fin, 3 lower fin"),
+        Field::new("hinge", Accepts::Tables(&HINGE), "moving parts on it").absent("none"),
+    ],
+    &[],
+);
+
+static END: Form = Form::new(
+    "end",
+    "a section, by its leading edge",
+    &[
+        Field::quantity("station", lim::LENGTH, "of the leading edge"),
+        Field::quantity("waterline", lim::HEIGHT, "of the leading edge"),
+        Field::quantity("buttline", lim::LENGTH, "from the plane of symmetry; only a tip's")
+            .like("\"1000 mm\"")
+            .absent("0 mm: roots and fins"),
+        Field::quantity("chord", lim::SIZE, "leading to trailing edge").usual(0.02, 1.2),
+        Field::quantity("incidence", lim::INCIDENCE, "leading edge up")
+            .or(Measured::with_tolerance(0.0, 0.5 * DEG))
+            .usual(-6.0 * DEG, 8.0 * DEG),
+    ],
+    &[],
+);
+
+static SECTION: Form = Form::new(
+    "section",
+    "the aerofoil",
+    &[
+        Field::words("camber", &words_of(&Camber::WORDS), "how it looks").absent("by zero_lift and moment"),
+        Field::quantity("zero_lift", lim::ZERO_LIFT, "angle of no lift, negative for camber")
+            .like("\"-2 deg\"")
+            .absent("by camber"),
+        Field::quantity("moment", lim::MOMENT, "about the quarter chord at no lift, negative for camber")
+            .like("-0.035")
+            .absent("by camber"),
+        Field::quantity("separation", lim::SEPARATION, "incidence at which the flow begins to separate")
+            .absent("15 deg wing, 16 deg tailplane, fins by their aspect ratio"),
+        Field::quantity("drag", lim::DRAG, "drag coefficient at no lift")
+            .or(lim::DEFAULT_SECTION_DRAG)
+            .usual(0.004, 0.1),
+    ],
+    &[&["camber"], &["zero_lift", "moment"]],
+);
+
+static HINGE: Form = Form::new(
+    "hinge",
+    "a moving part",
+    &[
+        Field::words("name", &["aileron", "flap", "elevator", "rudder"], "what it is"),
+        Field::quantity("chord", lim::HINGE_CHORD, "behind the hinge line, of the local chord")
+            .like("\"25 %\""),
+        Field::quantity("from", lim::ALONG_PANEL, "inner end, of the panel's length from its root")
+            .like("\"10 %\"")
+            .advice(ON_ITS_PANEL),
+        Field::quantity("to", lim::ALONG_PANEL, "outer end").like("\"95 %\"").advice(ON_ITS_PANEL),
+        Field::quantity("throw", lim::THROW, "at 100 %, both ways")
+            .like("\"25 deg\"")
+            .absent("by throw_up and throw_down")
+            .advice(A_THROW),
+        Field::quantity("throw_up", lim::ONE_WAY_THROW, "at 100 %, trailing edge up (rudder: right)")
+            .absent("by throw")
+            .advice(A_THROW),
+        Field::quantity("throw_down", lim::ONE_WAY_THROW, "at 100 %, trailing edge down (rudder: left)")
+            .absent("by throw")
+            .advice(A_THROW),
+    ],
+    &[&["throw"], &["throw_up", "throw_down"]],
+);
+
+const ON_ITS_PANEL: &str = "a hinge lies within its panel: 0 % is the panel's root, 100 % its tip";
+const A_THROW: &str = "give the angle from the middle to one end, not from end to end; a linkage seldom \
+                       turns a surface further than 60 deg, and the model is not made for more";
 
 const PARTS: [(&str, Part); 5] = [
     (Part::Wing.word(), Part::Wing),
@@ -23,31 +103,27 @@ const PARTS: [(&str, Part); 5] = [
 const SHORTEST: f64 = 0.01;
 
 /// A panel with its table, for messages about it.
-pub(super) type Placed<'d> = (Table<'d>, Panel);
+pub(super) type Placed<'d> = (Filled<'d>, Panel);
 
 /// All panels, in the order of the file.
-pub(super) fn panels<'d>(root: &Table<'d>) -> Read<Vec<Placed<'d>>> {
-    let tables = match root.get("panel") {
-        Some(list) => list.list()?,
-        None => Vec::new(),
-    };
-    let read: Vec<Read<Placed<'d>>> = tables.iter().map(placed).collect();
+pub(super) fn panels<'d>(root: &Filled<'d>) -> Read<Vec<Placed<'d>>> {
+    let read: Vec<Read<Placed<'d>>> = root.items("panel")?.iter().map(placed).collect();
     read.into_iter().collect()
 }
 
 fn placed<'d>(item: &Item<'d>) -> Read<Placed<'d>> {
-    let table = item.table(PANEL)?;
+    let table = item.form(&PANEL)?;
     let panel = panel(&table)?;
     Ok((table, panel))
 }
 
-fn panel(table: &Table<'_>) -> Read<Panel> {
+fn panel(table: &Filled<'_>) -> Read<Panel> {
     // Without the part, neither ends nor hinges can be judged.
     let part = table.choice("part", &PARTS)?;
-    let root = table.table("root", END).and_then(|end| read_end(&end, part, Place::Root));
-    let tip = table.table("tip", END).and_then(|end| read_end(&end, part, Place::Tip));
+    let root = table.form("root").and_then(|end| read_end(&end, part, Place::Root));
+    let tip = table.form("tip").and_then(|end| read_end(&end, part, Place::Tip));
     let section = section(table, part);
-    let strips = table.get("strips").map(|item| item.count(1, 60)).transpose();
+    let strips = table.maybe_count("strips");
     let hinges = hinges(table, part);
     let (root, tip) = (root?, tip?);
     apart(table, part, &root, &tip)?;
@@ -61,21 +137,19 @@ enum Place {
     Tip,
 }
 
-fn read_end(end: &Table<'_>, part: Part, place: Place) -> Read<PanelEnd> {
-    let station = end.quantity("station", lim::LENGTH);
+fn read_end(end: &Filled<'_>, part: Part, place: Place) -> Read<PanelEnd> {
+    let station = end.quantity("station");
     let buttline = buttline(end, part, place);
     let reach = buttline.map_or(0.0, |b| b.value.abs());
     // The height of a tip is the dihedral; a fin's is a length by ruler.
     let height = match (place, part.is_fin()) {
-        (Place::Tip, false) => {
-            lim::HEIGHT.with_tolerance(Tolerance::Plain((lim::DIHEDRAL_TOLERANCE * reach).max(0.001)))
-        }
-        (Place::Tip, true) => lim::LENGTH,
-        (Place::Root, _) => lim::HEIGHT,
+        (Place::Tip, false) => Tolerance::Plain((lim::DIHEDRAL_TOLERANCE * reach).max(0.001)),
+        (Place::Tip, true) => lim::LENGTH.tolerance,
+        (Place::Root, _) => lim::HEIGHT.tolerance,
     };
-    let waterline = end.quantity("waterline", height);
-    let chord = end.quantity("chord", lim::SIZE);
-    let incidence = end.quantity_or("incidence", lim::INCIDENCE, Measured::with_tolerance(0.0, 0.5 * DEG));
+    let waterline = end.quantity_within("waterline", height);
+    let chord = end.quantity("chord");
+    let incidence = end.quantity("incidence");
     Ok(PanelEnd {
         station: station?,
         waterline: waterline?,
@@ -86,13 +160,13 @@ fn read_end(end: &Table<'_>, part: Part, place: Place) -> Read<PanelEnd> {
 }
 
 /// Roots and fins lie in the plane of symmetry.
-fn buttline(end: &Table<'_>, part: Part, place: Place) -> Read<Measured> {
+fn buttline(end: &Filled<'_>, part: Part, place: Place) -> Read<Measured> {
     const SAME: f64 = 1e-4;
     if place == Place::Tip && !part.is_fin() {
-        return end.quantity("buttline", lim::LENGTH);
+        return end.quantity("buttline");
     }
     let Some(item) = end.get("buttline") else { return Ok(Measured::exact(0.0)) };
-    let buttline = item.quantity(lim::LENGTH)?;
+    let buttline = end.quantity("buttline")?;
     if buttline.value.abs() <= SAME {
         return Ok(buttline);
     }
@@ -109,7 +183,7 @@ fn buttline(end: &Table<'_>, part: Part, place: Place) -> Read<Measured> {
 }
 
 /// A panel must reach from its root to its tip, and the right way.
-fn apart(table: &Table<'_>, part: Part, root: &PanelEnd, tip: &PanelEnd) -> Read<()> {
+fn apart(table: &Filled<'_>, part: Part, root: &PanelEnd, tip: &PanelEnd) -> Read<()> {
     let (key, way, reach) = match part {
         Part::Fin => ("waterline", "above", tip.waterline.value - root.waterline.value),
         Part::LowerFin => ("waterline", "below", root.waterline.value - tip.waterline.value),
@@ -119,8 +193,7 @@ fn apart(table: &Table<'_>, part: Part, root: &PanelEnd, tip: &PanelEnd) -> Read
         return Ok(());
     }
     let of = |end: &PanelEnd| if part.is_fin() { end.waterline } else { end.buttline };
-    let end_of =
-        |name: &str| table.get(name).and_then(|end| end.table(END).ok()).and_then(|end| end.get(key));
+    let end_of = |name: &str| table.get(name).and_then(|end| end.child(key));
     let root_place = end_of("root").map_or_else(|| "its default".to_owned(), |item| item.name_and_line());
     let item = end_of("tip").unwrap_or_else(|| table.item.clone());
     Err(item.fault(Says::new(
@@ -137,7 +210,7 @@ fn apart(table: &Table<'_>, part: Part, root: &PanelEnd, tip: &PanelEnd) -> Read
     )))
 }
 
-fn section(table: &Table<'_>, part: Part) -> Read<Aerofoil> {
+fn section(table: &Filled<'_>, part: Part) -> Read<Aerofoil> {
     let Some(item) = table.get("section") else {
         if part.is_wing() {
             let allowed = "a table with camber, or with zero_lift and moment";
@@ -146,21 +219,21 @@ fn section(table: &Table<'_>, part: Part) -> Read<Aerofoil> {
         }
         return Ok(Camber::Symmetrical.aerofoil());
     };
-    let section = item.table(SECTION)?;
+    let section = item.form(&SECTION)?;
     let camber = camber(&section);
-    let separation = section.maybe_quantity("separation", lim::SEPARATION);
-    let drag = section.quantity_or("drag", lim::DRAG, lim::DEFAULT_SECTION_DRAG);
+    let separation = section.maybe_quantity("separation");
+    let drag = section.quantity("drag");
     Ok(Aerofoil { separation: separation?, drag: drag?, ..camber? })
 }
 
-fn camber(section: &Table<'_>) -> Read<Aerofoil> {
+fn camber(section: &Filled<'_>) -> Read<Aerofoil> {
     let Some(word) = section.get("camber") else {
         if !section.has("zero_lift") && !section.has("moment") {
             let allowed = "camber in words, or zero_lift and moment in numbers";
             return Err(section.missing("camber", allowed, "add it, such as camber = \"symmetrical\""));
         }
-        let zero_lift = section.quantity("zero_lift", lim::ZERO_LIFT);
-        let moment = section.quantity("moment", lim::MOMENT);
+        let zero_lift = section.quantity("zero_lift");
+        let moment = section.quantity("moment");
         return Ok(Aerofoil { zero_lift: zero_lift?, moment: moment?, ..Camber::Symmetrical.aerofoil() });
     };
     for key in ["zero_lift", "moment"] {
@@ -215,8 +288,8 @@ fn hinge_names(part: Part) -> &'static [(&'static str, ())] {
     }
 }
 
-fn hinges(table: &Table<'_>, part: Part) -> Read<Vec<Hinge>> {
-    let items = table.get("hinge").map_or(Ok(Vec::new()), |list| list.list())?;
+fn hinges(table: &Filled<'_>, part: Part) -> Read<Vec<Hinge>> {
+    let items = table.items("hinge")?;
     let read: Vec<_> = items.iter().map(|item| hinge(item, part)).collect();
     let hinges = read.into_iter().collect::<Read<Vec<_>>>()?;
     let named: Vec<_> = hinges.iter().map(|h| h.name.clone()).zip(items.iter().cloned()).collect();
@@ -253,12 +326,12 @@ fn share(measured: Measured) -> String {
 }
 
 fn hinge(item: &Item<'_>, part: Part) -> Read<Hinge> {
-    let table = item.table(HINGE)?;
+    let table = item.form(&HINGE)?;
     let known = table.choice("name", hinge_names(part));
-    let name = table.text("name", "aileron");
-    let chord = table.quantity("chord", lim::HINGE_CHORD);
-    let from = table.quantity("from", lim::ALONG_PANEL);
-    let to = table.quantity("to", lim::ALONG_PANEL);
+    let name = table.text("name");
+    let chord = table.quantity("chord");
+    let from = table.quantity("from");
+    let to = table.quantity("to");
     let throws = throws(&table);
     let (from, to) = (from?, to?);
     if to.value <= from.value {
@@ -276,14 +349,14 @@ fn hinge(item: &Item<'_>, part: Part) -> Read<Hinge> {
 }
 
 /// `throw` for both ways, or one for each.
-fn throws(table: &Table<'_>) -> Read<(Measured, Measured)> {
+fn throws(table: &Filled<'_>) -> Read<(Measured, Measured)> {
     let Some(both) = table.get("throw") else {
         if !table.has("throw_up") && !table.has("throw_down") {
             let allowed = "throw for both ways, or throw_up and throw_down";
             return Err(table.missing("throw", allowed, "add it, such as throw = \"25 deg\""));
         }
-        let up = table.quantity("throw_up", lim::ONE_WAY_THROW);
-        let down = table.quantity("throw_down", lim::ONE_WAY_THROW);
+        let up = table.quantity("throw_up");
+        let down = table.quantity("throw_down");
         let (up, down) = (up?, down?);
         if up.value.max(down.value) >= lim::THROW.least {
             return Ok((up, down));
@@ -303,5 +376,5 @@ fn throws(table: &Table<'_>) -> Read<(Measured, Measured)> {
             )));
         }
     }
-    both.quantity(lim::THROW).map(|throw| (throw, throw))
+    table.quantity("throw").map(|throw| (throw, throw))
 }

@@ -3,18 +3,46 @@
 use measure::Dimension;
 use mix::Condition;
 
-use super::{SHARE, STICKS};
-use crate::reader::{Item, Read, Says, Table, clean};
+use super::{LEAD_SHARE, STICK_WORDS, STICKS};
+use crate::filled::Filled;
+use crate::form::{Accepts, Field, Form};
+use crate::reader::{Item, Read, Says, clean};
 
-const CONDITION: &[&str] =
-    &["rates", "switch", "is", "gear", "lever", "stick", "above", "below", "all", "any", "not"];
+/// What `engaged` and the members of `all` and `any` may be.
+pub(super) static ENGAGED: Accepts = Accepts::Either(&CONDITIONS);
+static CONDITIONS: [Accepts; 2] = [Accepts::Words(&["always"]), Accepts::Table(&CONDITION)];
+
+static CONDITION: Form = Form::new(
+    "condition",
+    "when a blend acts: only what a hand can set",
+    &[
+        Field::text("rates", "\"aloft\"", "under this set of rates").absent(OTHER),
+        Field::text("switch", "\"spin\"", "a switch, with is").absent(OTHER),
+        Field::text("is", "\"on\"", "the position of that switch").absent("not about a switch"),
+        Field::words("gear", &["down", "up"], "the gear switch").absent(OTHER),
+        Field::text("lever", "\"flap\"", "a lever, with above or below").absent(OTHER),
+        Field::words("stick", &STICK_WORDS, "a stick, with above or below").absent(OTHER),
+        Field::quantity("above", LEAD_SHARE, "of that lever or stick")
+            .like("\"10 %\"")
+            .absent("no such limit"),
+        Field::quantity("below", LEAD_SHARE, "of that lever or stick")
+            .like("\"10 %\"")
+            .absent("no such limit"),
+        Field::new("all", Accepts::Each(&ENGAGED), "all of these").absent(OTHER),
+        Field::new("any", Accepts::Each(&ENGAGED), "at least one of these").absent(OTHER),
+        Field::new("not", Accepts::Either(&CONDITIONS), "not this").absent(OTHER),
+    ],
+    &[&["rates"], &["switch", "is"], &["gear"], &["lever"], &["stick"], &["all"], &["any"], &["not"]],
+);
+
+const OTHER: &str = "about something else";
 /// Exactly one of these says what a condition is about.
-const SUBJECTS: [&str; 7] = ["rates", "switch", "gear", "lever", "stick", "all", "any"];
+const SUBJECTS: [&str; 8] = ["rates", "switch", "gear", "lever", "stick", "all", "any", "not"];
 const ALLOWED: &str =
     "\"always\", or a table with one of rates, switch, gear, lever, stick, all, any and not";
 
 /// `engaged`; always where it is not given.
-pub(super) fn engaged(blend: &Table<'_>) -> Read<Condition> {
+pub(super) fn engaged(blend: &Filled<'_>) -> Read<Condition> {
     blend.get("engaged").map_or(Ok(Condition::Always), |item| condition(&item))
 }
 
@@ -26,13 +54,12 @@ fn condition(item: &Item<'_>) -> Read<Condition> {
             ALLOWED,
             format!("for a set of rates write {{ rates = \"{}\" }}", clean(other)),
         ))),
-        None => from_table(&item.table(CONDITION)?),
+        None => from_table(&item.form(&CONDITION)?),
     }
 }
 
-fn from_table(table: &Table<'_>) -> Read<Condition> {
-    let subjects: Vec<&str> =
-        SUBJECTS.into_iter().chain(["not"]).filter(|subject| table.has(subject)).collect();
+fn from_table(table: &Filled<'_>) -> Read<Condition> {
+    let subjects: Vec<&str> = SUBJECTS.into_iter().filter(|subject| table.has(subject)).collect();
     let [subject] = subjects.as_slice() else {
         let found = if subjects.is_empty() { "none of these".to_owned() } else { subjects.join(" beside ") };
         return Err(table.item.fault(Says::new(
@@ -43,23 +70,23 @@ fn from_table(table: &Table<'_>) -> Read<Condition> {
     };
     companions(table, subject)?;
     match *subject {
-        "rates" => table.text("rates", "aloft").map(Condition::Rates),
+        "rates" => table.text("rates").map(Condition::Rates),
         "gear" => {
             let is = table.choice("gear", &[("down", "down"), ("up", "up")])?;
             Ok(Condition::Switch { name: "gear".to_owned(), is: is.to_owned() })
         }
         "switch" => {
-            let (name, is) = (table.text("switch", "spin"), table.text("is", "on"));
+            let (name, is) = (table.text("switch"), table.text("is"));
             Ok(Condition::Switch { name: name?, is: is? })
         }
         "all" => group(table, "all").map(Condition::All),
         "any" => group(table, "any").map(Condition::Any),
         "not" => {
-            let item = table.need("not", ALLOWED, "{ rates = \"aloft\" }")?;
+            let item = table.need("not")?;
             Ok(Condition::Not(Box::new(condition(&item)?)))
         }
         "lever" => {
-            let name = table.text("lever", "flap");
+            let name = table.text("lever");
             let (above, below) = thresholds(table)?;
             let name = name?;
             Ok(both(
@@ -80,7 +107,7 @@ fn from_table(table: &Table<'_>) -> Read<Condition> {
 }
 
 /// `is` belongs to a switch, `above` and `below` to sticks and levers.
-fn companions(table: &Table<'_>, subject: &str) -> Read<()> {
+fn companions(table: &Filled<'_>, subject: &str) -> Read<()> {
     for (key, owners) in
         [("is", &["switch"][..]), ("above", &["lever", "stick"]), ("below", &["lever", "stick"])]
     {
@@ -95,15 +122,15 @@ fn companions(table: &Table<'_>, subject: &str) -> Read<()> {
     Ok(())
 }
 
-fn group(table: &Table<'_>, key: &str) -> Read<Vec<Condition>> {
-    let members = table.need(key, "a list of conditions", "[{ rates = \"aloft\" }]")?.list()?;
+fn group(table: &Filled<'_>, key: &str) -> Read<Vec<Condition>> {
+    let members = table.need(key)?.list()?;
     let read: Vec<_> = members.iter().map(condition).collect();
     read.into_iter().collect()
 }
 
-fn thresholds(table: &Table<'_>) -> Read<(Option<f64>, Option<f64>)> {
-    let above = table.maybe_quantity("above", SHARE);
-    let below = table.maybe_quantity("below", SHARE);
+fn thresholds(table: &Filled<'_>) -> Read<(Option<f64>, Option<f64>)> {
+    let above = table.maybe_quantity("above");
+    let below = table.maybe_quantity("below");
     let (above, below) = (above?.map(|m| m.value), below?.map(|m| m.value));
     if above.is_none() && below.is_none() {
         let allowed = format!("above or below, {}", Dimension::Share.accepted());

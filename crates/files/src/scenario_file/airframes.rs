@@ -1,12 +1,13 @@
 //! The airframes that a scenario names.
 
 use crate::demo::demo_names;
+use crate::filled::Filled;
 use crate::find::{is_known, stem};
 use crate::kind::Kind;
-use crate::reader::{Item, Read, Says, Table, clean, did_you_mean};
+use crate::reader::{Item, Read, Says, clean, did_you_mean};
 
 /// Flown when none is named: each a file in reach or a demo name, as on the command line.
-pub(super) fn airframes(root: &Table<'_>) -> Read<Vec<String>> {
+pub(super) fn airframes(root: &Filled<'_>) -> Read<Vec<String>> {
     let Some(list) = root.get("airframes") else { return Ok(Vec::new()) };
     let read: Vec<_> = list.list()?.iter().map(airframe).collect();
     read.into_iter().collect()

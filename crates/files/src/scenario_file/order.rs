@@ -4,9 +4,38 @@ use manoeuvre::{Order, Quantity, Target};
 use measure::{Dimension, Stick, quantity};
 
 use super::{BANK, CLIMB, COMPASS, SPEED, TIME, wanted};
-use crate::reader::{Item, Read, Says, Table, Wanted, did_you_mean};
+use crate::filled::Filled;
+use crate::form::{Accepts, Field, Form, words_of};
+use crate::reader::{Item, Read, Says, Wanted, did_you_mean};
 
-const ORDER: &[&str] = &["hold", "left_alone", "at", "line"];
+static ORDER: Form = Form::new(
+    "order",
+    "what a stick does during a leg; bank by aileron, track and climb by elevator or rudder, airspeed by throttle",
+    &[
+        Field::words("hold", &words_of(&QUANTITIES), "the scripted pilot holds this")
+            .absent("another stands"),
+        Field::words("left_alone", &words_of(&QUANTITIES), "centred, so that the drift of this shows")
+            .absent("another stands"),
+        Field::new("at", TARGET, "where it is held; entry: as when the manoeuvre began")
+            .like("\"entry\"")
+            .absent("a line stands"),
+        Field::new("line", Accepts::Each(&POINT), "points of time and position, times rising")
+            .like("[[\"0 s\", \"0 %\"], [\"1 s\", \"60 %\"]]")
+            .absent("another stands"),
+    ],
+    &[&["hold"], &["left_alone"], &["line"]],
+);
+
+/// What aileron, elevator and rudder may do, and the throttle.
+pub(super) const ORDERS: Accepts =
+    Accepts::Either(&[KEEP, Accepts::Quantity(position(Stick::Rudder)), Accepts::Table(&ORDER)]);
+pub(super) const THROTTLE: Accepts =
+    Accepts::Either(&[KEEP, Accepts::Quantity(position(Stick::Throttle)), Accepts::Table(&ORDER)]);
+const KEEP: Accepts = Accepts::Words(&["keep"]);
+const TARGET: Accepts =
+    Accepts::Either(&[Accepts::Words(&["entry"]), Accepts::Quantity(COMPASS), Accepts::Quantity(SPEED)]);
+static POINT: Accepts =
+    Accepts::Tuple(&[Accepts::Quantity(TIME), Accepts::Quantity(position(Stick::Rudder))]);
 const ALLOWED: &str = "\"keep\", a position such as \"60 %\", or a table with hold, left_alone or line";
 
 const QUANTITIES: [(&str, Quantity); 4] = [
@@ -17,7 +46,7 @@ const QUANTITIES: [(&str, Quantity); 4] = [
 ];
 
 /// A stick that is not named stays where it is.
-pub(super) fn order(leg: &Table<'_>, stick: Stick) -> Read<Order> {
+pub(super) fn order(leg: &Filled<'_>, stick: Stick) -> Read<Order> {
     let Some(item) = leg.get(stick.word()) else { return Ok(Order::Keep) };
     match item.as_str().map(str::trim) {
         Some("keep") => Ok(Order::Keep),
@@ -44,7 +73,7 @@ const fn position(stick: Stick) -> Wanted {
 }
 
 fn from_table(item: &Item<'_>, stick: Stick) -> Read<Order> {
-    let table = item.table(ORDER)?;
+    let table = item.form(&ORDER)?;
     let subjects: Vec<&str> =
         ["hold", "left_alone", "line"].into_iter().filter(|key| table.has(key)).collect();
     match subjects.as_slice() {
@@ -62,15 +91,15 @@ fn from_table(item: &Item<'_>, stick: Stick) -> Read<Order> {
 }
 
 /// What is held, and where.
-fn held(table: &Table<'_>, key: &'static str, stick: Stick) -> Read<(Quantity, Target)> {
+fn held(table: &Filled<'_>, key: &'static str, stick: Stick) -> Read<(Quantity, Target)> {
     let quantity = held_quantity(table, key, stick);
-    let at = table.need("at", "where it is held, or \"entry\"", "\"entry\"");
+    let at = table.need("at");
     let (quantity, at) = (quantity?, at?);
     Ok((quantity, target(&at, quantity)?))
 }
 
-fn held_quantity(table: &Table<'_>, key: &'static str, stick: Stick) -> Read<Quantity> {
-    let item = table.need(key, "what is held", "\"bank\"")?;
+fn held_quantity(table: &Filled<'_>, key: &'static str, stick: Stick) -> Read<Quantity> {
+    let item = table.need(key)?;
     let quantity = item.choice(&QUANTITIES)?;
     if !can_hold(stick, quantity) {
         return Err(item.fault(Says::new(
@@ -125,7 +154,7 @@ fn word(quantity: Quantity) -> &'static str {
 }
 
 /// A line has no target: one beside it would be passed over.
-fn no_target(table: &Table<'_>) -> Read<()> {
+fn no_target(table: &Filled<'_>) -> Read<()> {
     table.get("at").map_or(Ok(()), |at| {
         Err(at.fault(Says::new(
             "a target beside a line",
@@ -136,9 +165,8 @@ fn no_target(table: &Table<'_>) -> Read<()> {
 }
 
 /// Straight lines through points, times rising.
-fn line(table: &Table<'_>, stick: Stick) -> Read<Order> {
-    let list =
-        table.need("line", "points of time and position", "[[\"0 s\", \"0 %\"], [\"1 s\", \"60 %\"]]")?;
+fn line(table: &Filled<'_>, stick: Stick) -> Read<Order> {
+    let list = table.need("line")?;
     let alone = no_target(table);
     let items = list.list()?;
     let read: Vec<_> = items.iter().map(|item| point(item, stick)).collect();
