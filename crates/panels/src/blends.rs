@@ -1,0 +1,132 @@
+//! The right edge: the blends at work, a card each, with the percentage big enough to drag.
+
+use crate::curve::{curve, points_of};
+use crate::look::{Look, large, strong};
+use crate::setup::Setup;
+use crate::show::Show;
+use crate::state::State;
+use crate::words::{condition, ends, percent, read_percent, senses};
+use egui::{DragValue, Frame, RichText, Stroke, Ui};
+use mix::{Blend, Follower, Lead, Shape};
+
+/// Draws the panel.
+pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
+    ui.add_space(state.look.px(4.0));
+    ui.heading("Blends at work");
+    let look = state.look;
+    let show = state.show.clone();
+    for i in 0..state.setup.mix.blends.len() {
+        Frame::new()
+            .stroke(Stroke::new(1.0, look.hairline()))
+            .inner_margin(look.px(8.0))
+            .show(ui, |ui| card(ui, &look, &mut state.setup, i, show.as_deref()));
+    }
+    if state.setup.mix.blends.is_empty() {
+        ui.label("This mix has no blend.");
+    }
+    let note = "Percent of the follower's full throw when the lead stands at its full throw.";
+    ui.label(RichText::new(note).small().color(look.quiet()));
+}
+
+fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<&Show>) {
+    ui.set_width(ui.available_width());
+    let name = setup.mix.blends[index].name.clone();
+    let mut compared = setup.compared(&name);
+    let hint = "Ticked: in one flight, out of the other. Unticked: in both.";
+    let tick = ui.checkbox(&mut compared, RichText::new(&name).family(strong())).on_hover_text(hint);
+    if tick.changed() {
+        setup.set_compared(&name, compared);
+    }
+    let throw = show.map_or(0.0, |show| throw_of(setup, show, setup.mix.blends[index].to));
+    let blend = &mut setup.mix.blends[index];
+    let from_to = format!("{} moves {}", blend.from.word(), blend.to.word());
+    ui.label(RichText::new(from_to).small().color(look.quiet()));
+    match &blend.shape {
+        Shape::TwoSided { .. } => two_sides(ui, look, blend, throw),
+        Shape::Curve(_) => curve(ui, look, blend, throw),
+    }
+    ui.horizontal(|ui| {
+        let engaged = format!("engaged {}", condition(&blend.engaged));
+        ui.label(RichText::new(engaged).small().color(look.quiet()));
+    });
+    bend_or_straighten(ui, blend);
+}
+
+fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
+    let (name, follower) = (blend.name.clone(), blend.to);
+    let (lower, upper) = ends(&blend.from);
+    let one_sided = blend.from.range().0 >= 0.0;
+    let Shape::TwoSided { left, right } = &mut blend.shape else { return };
+    let side = |ui: &mut Ui, end: &str, share: &mut f64| {
+        ui.horizontal(|ui| {
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                ui.label(RichText::new(end).small());
+                let degrees = share.abs() * throw / measure::DEG;
+                let moved = format!("{} deg of surface", report::signed::decimal(degrees, 1));
+                ui.label(RichText::new(moved).small().color(look.quiet()));
+            });
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                big_percent(ui, &format!("{name}, {end}"), share, follower);
+            });
+        });
+    };
+    if !one_sided {
+        side(ui, &lower, left);
+    }
+    side(ui, &upper, right);
+}
+
+/// A share that is dragged in percent, with its direction in words.
+fn big_percent(ui: &mut Ui, name: &str, share: &mut f64, follower: Follower) {
+    let senses = senses(follower);
+    let mut value = 100.0 * *share;
+    ui.scope(|ui| {
+        ui.style_mut().drag_value_text_style = large();
+        let drag = DragValue::new(&mut value)
+            .speed(0.1)
+            .range(-100.0..=100.0)
+            .custom_formatter(move |v, _| percent(v / 100.0, senses))
+            .custom_parser(move |text| read_percent(text, senses));
+        let response = ui.add(drag).on_hover_text("Drag, or click and type");
+        ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
+        if response.changed() {
+            *share = value / 100.0;
+        }
+    });
+}
+
+fn bend_or_straighten(ui: &mut Ui, blend: &mut Blend) {
+    let from = blend.from.clone();
+    match &blend.shape {
+        Shape::TwoSided { .. } => {
+            if ui.small_button("Bend into a curve").clicked() {
+                blend.shape = Shape::Curve(points_of(&blend.shape, &from));
+            }
+        }
+        Shape::Curve(_) => {
+            if ui.small_button("Straighten to two sides").clicked() {
+                blend.shape = straightened(&blend.shape, &from);
+            }
+        }
+    }
+}
+
+/// The two-sided shape with the same values at full lead.
+fn straightened(shape: &Shape, from: &Lead) -> Shape {
+    let (low, high) = from.range();
+    Shape::TwoSided { left: if low < 0.0 { shape.follower(low) } else { 0.0 }, right: shape.follower(high) }
+}
+
+/// Full throw of what a follower moves \[rad\]; 0 for the throttle.
+fn throw_of(setup: &Setup, show: &Show, follower: Follower) -> f64 {
+    let hinge = match follower {
+        Follower::Aileron | Follower::AileronsTogether => "aileron",
+        Follower::Elevator => "elevator",
+        Follower::Rudder => "rudder",
+        Follower::Flap => "flap",
+        Follower::Throttle => return 0.0,
+        Follower::Door => "door",
+    };
+    setup.throw(&show.geometry, hinge)
+}

@@ -1,0 +1,42 @@
+//! The panels of the window as plain functions over plain state, and the live re-flying behind
+//! them. Knows egui, but neither the scene nor any file.
+//!
+//! [`State`] is everything; [`window()`] draws it and lets it be edited; [`Refly`] flies what was
+//! edited on another thread.
+
+mod blends;
+mod clock;
+mod curve;
+mod flap;
+mod flown;
+mod help;
+mod history;
+mod keys;
+mod look;
+mod measured;
+mod refly;
+mod setup;
+mod show;
+mod state;
+mod strips;
+mod surfaces;
+#[cfg(test)]
+mod testing;
+mod time;
+mod track;
+mod verdict;
+mod view;
+mod window;
+mod words;
+
+pub use clock::{Clock, RATES};
+pub use flap::{Flap, Section, Span, flaps, section, span};
+pub use history::History;
+pub use look::{Look, TEXT_SIZES, dress, ink};
+pub use refly::{Generation, Outcome, Refly};
+pub use setup::Setup;
+pub use show::{Show, fly};
+pub use state::{Ask, Club, Open, State};
+pub use track::{Pose, Track};
+pub use view::{Eye, View, ZOOMS};
+pub use window::window;

@@ -1,0 +1,72 @@
+//! What is flown, as one plain value: every edit of the window changes it, undo brings an earlier
+//! one back.
+
+use airframe::{Airframe, Geometry};
+use manoeuvre::Scenario;
+use measure::Side;
+use mix::{Mix, Shape};
+
+/// Everything that a flight depends on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setup {
+    /// The model as measured.
+    pub airframe: Airframe,
+    /// Its mix.
+    pub mix: Mix,
+    /// The manoeuvre.
+    pub scenario: Scenario,
+    /// The side that is shown.
+    pub side: Side,
+}
+
+impl Setup {
+    /// The blends that are in one flight and out of the other.
+    #[must_use]
+    pub fn compared(&self, blend: &str) -> bool {
+        self.scenario.compared.is_empty() || self.scenario.compared.iter().any(|name| name == blend)
+    }
+
+    /// Takes a blend into the comparison, or leaves it in both flights. The last one stays: with none
+    /// there would be nothing to compare.
+    pub fn set_compared(&mut self, blend: &str, on: bool) {
+        let mut compared: Vec<String> =
+            self.mix.blends.iter().map(|b| b.name.clone()).filter(|name| self.compared(name)).collect();
+        if on {
+            compared.push(blend.to_owned());
+        } else if compared.len() > 1 {
+            compared.retain(|name| name != blend);
+        }
+        let all = self.mix.blends.iter().all(|b| compared.contains(&b.name));
+        self.scenario.compared = if all { Vec::new() } else { compared };
+    }
+
+    /// The shape of a blend; `None` for a name that is not there.
+    #[must_use]
+    pub fn shape(&self, blend: &str) -> Option<&Shape> {
+        self.mix.blends.iter().find(|b| b.name == blend).map(|b| &b.shape)
+    }
+
+    /// Largest throw of the surfaces that a hinge name stands for \[rad\]; 0 if there is none.
+    #[must_use]
+    pub fn throw(&self, geometry: &Geometry, hinge: &str) -> f64 {
+        let of_hinge = geometry.surfaces.iter().filter(|s| s.hinge == hinge);
+        of_hinge.map(|s| s.throw_up.max(s.throw_down)).fold(0.0, f64::max)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::testing::demo;
+
+    #[test]
+    fn the_last_blend_of_a_comparison_stays() {
+        let mut setup = demo("foxglove");
+        assert!(setup.compared("knife-edge pitch") && setup.compared("knife-edge roll"));
+        setup.set_compared("knife-edge roll", false);
+        assert_eq!(setup.scenario.compared, ["knife-edge pitch"]);
+        setup.set_compared("knife-edge pitch", false);
+        assert_eq!(setup.scenario.compared, ["knife-edge pitch"]);
+        setup.set_compared("knife-edge roll", true);
+        assert!(setup.scenario.compared.is_empty(), "all of them: the file's own way to say it");
+    }
+}

@@ -1,0 +1,121 @@
+//! One setup as it was flown, ready to be drawn: both tracks, the judged line, the words.
+
+use crate::setup::Setup;
+use crate::track::Track;
+use aero::Coefficients;
+use airframe::Geometry;
+use manoeuvre::{Drift, drifts};
+use measure::Side;
+use nalgebra::Vector3;
+use study::{Contestant, Run, compare};
+
+/// What one setup came to.
+#[derive(Debug, Clone)]
+pub struct Show {
+    /// What was flown.
+    pub setup: Setup,
+    /// The model in body axes.
+    pub geometry: Geometry,
+    /// The comparison.
+    pub run: Run,
+    /// Without the blends, with them.
+    pub tracks: [Track; 2],
+    /// Where both were against the judged line, from the beginning of the flight; empty if the
+    /// flight did not get to the judged leg.
+    pub drifts: [Vec<Drift>; 2],
+    /// Beginning and end of the judged leg \[s\] since the flight began.
+    pub judged: Option<(f64, f64)>,
+}
+
+/// Flies a setup without and with its blends.
+///
+/// # Errors
+/// In words for the pilot: what does not fit, and what to try.
+pub fn fly(setup: &Setup) -> Result<Show, String> {
+    let geometry = Geometry::of(&setup.airframe).map_err(|fault| fault.to_string())?;
+    let contestant = Contestant { geometry, mix: setup.mix.clone() };
+    // the other side is not shown, so it is flown only where the side asked for comes with it
+    let mut scenario = setup.scenario.clone();
+    scenario.both_sides = setup.side == Side::Left;
+    let contestants = [contestant];
+    let comparison =
+        compare(&contestants, &scenario, &Coefficients::default()).map_err(|fault| fault.to_string())?;
+    let run = comparison.runs.into_iter().find(|run| run.side == setup.side);
+    let run = run.ok_or_else(|| format!("the manoeuvre has no flight with {} rudder", setup.side.word()))?;
+    let [Contestant { geometry, .. }] = contestants;
+    Ok(Show::new(setup, geometry, run))
+}
+
+impl Show {
+    fn new(setup: &Setup, geometry: Geometry, run: Run) -> Self {
+        let wind = Vector3::from(setup.scenario.wind);
+        let track = |i: usize| Track::new(&run.flights[i].flown);
+        let drift = |i: usize| drifts(&run.flights[i].flown, &setup.scenario, run.side, &wind, f64::MAX);
+        let (tracks, drifts) = ([track(0), track(1)], [drift(0), drift(1)]);
+        let judged = drifts[0].first().zip(drifts[0].last()).map(|(first, last)| {
+            let begins = first.sample.time - first.time;
+            (begins, last.sample.time)
+        });
+        Self { setup: setup.clone(), geometry, run, tracks, drifts, judged }
+    }
+
+    /// Length of the longer flight \[s\].
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        self.tracks[0].length().max(self.tracks[1].length())
+    }
+
+    /// Where a flight was against the judged line at `time` \[s\] since it began.
+    #[must_use]
+    pub fn drift_at(&self, flight: usize, time: f64) -> Option<&Drift> {
+        let drifts = &self.drifts[flight];
+        let after = drifts.partition_point(|d| d.sample.time < time);
+        drifts.get(after).or_else(|| drifts.last())
+    }
+
+    /// The judged line over the ground, earth NED \[m\]: from where the judged leg began to where a
+    /// model that kept it would be at its end.
+    #[must_use]
+    pub fn judged_line(&self) -> Option<[Vector3<f64>; 2]> {
+        let (begins, ends) = self.judged?;
+        let wind = Vector3::from(self.setup.scenario.wind);
+        let start = self.tracks[0].at(begins).position;
+        let reach = self.drifts.iter().filter_map(|d| d.last()).map(|d| d.along).fold(0.0, f64::max);
+        let (sin, cos) = libm::sincos(self.drifts[0].first()?.track);
+        Some([start, start + Vector3::new(cos, sin, 0.0) * reach + wind * (ends - begins)])
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::demo;
+
+    #[test]
+    fn both_sides_are_flown_as_asked_for() {
+        for side in [Side::Left, Side::Right] {
+            let show = fly(&Setup { side, ..demo("foxglove") }).unwrap();
+            assert_eq!(show.run.side, side);
+            let (begins, ends) = show.judged.unwrap();
+            assert!((begins - 3.5).abs() < 0.03 && (ends - 6.5).abs() < 0.03, "{begins} {ends}");
+            assert!((show.length() - ends).abs() < 1e-9);
+            let [from, to] = show.judged_line().unwrap();
+            assert!((to - from).norm() > 60.0, "three seconds at more than 20 m/s");
+            let off = show.drift_at(0, ends).unwrap().off;
+            let moved = show.tracks[0].at(ends).position - from;
+            let along = (to - from).normalize();
+            let seen = (moved.x * along.y - moved.y * along.x).abs();
+            assert!((off.abs() - seen).abs() < 0.01, "{off} {seen}");
+        }
+    }
+
+    #[test]
+    fn what_does_not_fit_is_told_in_words() {
+        let mut setup = demo("foxglove");
+        setup.airframe.panels.clear();
+        assert!(fly(&setup).unwrap_err().contains("has no wing"));
+        let mut setup = demo("foxglove");
+        setup.mix.blends.clear();
+        assert!(fly(&setup).unwrap_err().contains("nothing to compare"));
+    }
+}

@@ -1,0 +1,167 @@
+//! Everything the panels read and write.
+
+use crate::clock::Clock;
+use crate::history::History;
+use crate::look::Look;
+use crate::refly::Outcome;
+use crate::setup::Setup;
+use crate::show::Show;
+use crate::view::View;
+use std::sync::Arc;
+
+/// The state of the window.
+#[derive(Debug, Clone)]
+pub struct State {
+    /// What is flown; panels edit it.
+    pub setup: Setup,
+    /// As it was opened or last saved.
+    pub stored: Setup,
+    /// Earlier and later setups.
+    pub history: History,
+    /// Time in the flight.
+    pub clock: Clock,
+    /// The newest flights; older than `setup` while they are being flown.
+    pub show: Option<Arc<Show>>,
+    /// Why the newest setup could not be flown, in words.
+    pub trouble: Option<String>,
+    /// The setup has changed and nobody has been asked to fly it.
+    pub wants_flight: bool,
+    /// From where the field is seen.
+    pub view: View,
+    /// Ground and text size.
+    pub look: Look,
+    /// What can be opened.
+    pub club: Club,
+    /// Which panels are open.
+    pub open: Open,
+    /// What the panels ask of their host, in order; the host empties it.
+    pub asks: Vec<Ask>,
+    /// The answer to the last ask, in words.
+    pub said: Option<String>,
+}
+
+/// Names that can be opened.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Club {
+    /// Airframes.
+    pub airframes: Vec<String>,
+    /// Manoeuvres.
+    pub manoeuvres: Vec<String>,
+    /// The name that the airframe on show was opened by.
+    pub airframe: String,
+    /// The name that the manoeuvre on show was opened by.
+    pub manoeuvre: String,
+}
+
+/// Which panels are open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(clippy::struct_excessive_bools, reason = "each panel is open or not, by itself")]
+pub struct Open {
+    /// What is flown.
+    pub flown: bool,
+    /// The blends at work.
+    pub blends: bool,
+    /// The strip charts.
+    pub strips: bool,
+    /// Keys and mouse.
+    pub help: bool,
+    /// The hint of the first run.
+    pub hint: bool,
+}
+
+impl Default for Open {
+    fn default() -> Self {
+        Self { flown: true, blends: true, strips: true, help: false, hint: false }
+    }
+}
+
+/// Something only the host can do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Ask {
+    /// Open another airframe, with its mix.
+    Airframe(String),
+    /// Open another manoeuvre.
+    Manoeuvre(String),
+    /// Write what was changed.
+    Save,
+    /// Full screen and back.
+    FullScreen,
+    /// A picture of the window.
+    Picture,
+    /// Close the window.
+    Quit,
+}
+
+impl State {
+    /// Shows a setup for the first time.
+    #[must_use]
+    pub fn new(setup: Setup, club: Club) -> Self {
+        Self {
+            stored: setup.clone(),
+            setup,
+            history: History::default(),
+            clock: Clock::default(),
+            show: None,
+            trouble: None,
+            wants_flight: true,
+            view: View::default(),
+            look: Look::default(),
+            club,
+            open: Open::default(),
+            asks: Vec::new(),
+            said: None,
+        }
+    }
+
+    /// Takes what came of a flight. What could not be flown leaves the last flights on show.
+    pub fn receive(&mut self, outcome: Outcome) {
+        match outcome {
+            Ok(show) => {
+                self.clock.fit(show.length());
+                (self.show, self.trouble) = (Some(show), None);
+            }
+            Err(words) => self.trouble = Some(words),
+        }
+    }
+
+    /// Whether there is something to save.
+    #[must_use]
+    pub fn changed(&self) -> bool {
+        self.setup.airframe != self.stored.airframe
+            || self.setup.mix != self.stored.mix
+            || self.setup.scenario != self.stored.scenario
+    }
+
+    /// Notes what a frame has changed: for undo, and to have it flown.
+    pub(crate) fn settle(&mut self, before: &Setup, held: bool) {
+        self.history.note(before, &self.setup, held);
+        self.wants_flight |= *before != self.setup;
+    }
+
+    /// One step back.
+    pub fn undo(&mut self) {
+        self.history.undo(&mut self.setup);
+        self.wants_flight = true;
+    }
+
+    /// One step forward again.
+    pub fn redo(&mut self) {
+        self.history.redo(&mut self.setup);
+        self.wants_flight = true;
+    }
+}
+
+impl State {
+    /// Paper or slate.
+    pub(crate) fn turn_ground(&mut self) {
+        use report::palette::Ground;
+        self.look.ground = if self.look.ground == Ground::Light { Ground::Dark } else { Ground::Light };
+    }
+
+    /// Larger or smaller text.
+    pub(crate) fn resize_text(&mut self, by: f32) {
+        let (least, most) = crate::look::TEXT_SIZES;
+        self.look.text_size =
+            ((self.look.text_size + by) * 10.0).round().clamp(least * 10.0, most * 10.0) / 10.0;
+    }
+}

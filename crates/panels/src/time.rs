@@ -1,0 +1,120 @@
+//! The bottom edge: playing, the time line, and from where the field is seen.
+
+use crate::clock::RATES;
+use crate::state::{Ask, State};
+use crate::strips::TimeAxis;
+use crate::view::Eye;
+use egui::{Align2, Rangef, Rect, Sense, Slider, Stroke, TextStyle, Ui, WidgetInfo, WidgetType, pos2, vec2};
+use report::palette::Role;
+use report::signed::decimal;
+
+/// Draws the row of controls.
+pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
+    ui.horizontal_wrapped(|ui| {
+        let clock = &mut state.clock;
+        if ui.button(if clock.playing { "Pause" } else { "Play" }).clicked() {
+            clock.toggle();
+        }
+        if ui.button("Step back").clicked() {
+            clock.step(-1);
+        }
+        if ui.button("Step on").clicked() {
+            clock.step(1);
+        }
+        ui.checkbox(&mut clock.looped, "Loop");
+        let speed = format!("{} x speed", decimal(clock.rate, if clock.rate < 1.0 { 2 } else { 1 }));
+        let rate =
+            Slider::new(&mut clock.rate, RATES.0..=RATES.1).logarithmic(true).show_value(false).text(speed);
+        ui.spacing_mut().slider_width *= 0.6;
+        ui.add(rate);
+        ui.separator();
+        for eye in Eye::ALL {
+            if ui.selectable_label(state.view.eye == eye, eye.word()).clicked() {
+                state.view.look_from(eye);
+            }
+        }
+        ui.separator();
+        if ui.add_enabled(state.history.can_undo(), egui::Button::new("Undo")).clicked() {
+            state.undo();
+        }
+        if ui.add_enabled(state.history.can_redo(), egui::Button::new("Redo")).clicked() {
+            state.redo();
+        }
+        if ui.add_enabled(state.changed(), egui::Button::new("Save")).clicked() {
+            state.asks.push(Ask::Save);
+        }
+        ui.separator();
+        ui.toggle_value(&mut state.open.flown, "Flown");
+        ui.toggle_value(&mut state.open.blends, "Blends");
+        ui.toggle_value(&mut state.open.strips, "Charts");
+        ui.toggle_value(&mut state.open.help, "Help");
+        if let Some(said) = &state.said {
+            ui.label(egui::RichText::new(said).small().color(state.look.quiet()));
+        }
+    });
+}
+
+/// Draws the time line; dragging on it moves the cursor.
+pub(crate) fn time_line(ui: &mut Ui, state: &mut State) {
+    let size = vec2(ui.available_width(), state.look.px(24.0));
+    let (area, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    let axis = TimeAxis::new(&state.look, area, state.clock.length);
+    if let Some(at) = response.interact_pointer_pos() {
+        state.clock.playing = false;
+        state.clock.scrub(axis.time(at.x));
+    }
+    let (time, length) = (state.clock.time, state.clock.length);
+    response.widget_info(|| WidgetInfo {
+        value: Some(time),
+        ..WidgetInfo::labeled(WidgetType::Slider, true, "Time line")
+    });
+    let (look, painter) = (&state.look, ui.painter());
+    let font = TextStyle::Small.resolve(ui.style());
+    let middle = axis.plot.center().y;
+    painter.hline(axis.plot.x_range(), middle, Stroke::new(1.0, look.quiet()));
+    if let Some(show) = &state.show {
+        for (leg, span) in show.setup.scenario.legs.iter().zip(&show.run.flights[1].flown.legs) {
+            let begins = span.first as f64 * manoeuvre::TICK;
+            let x = axis.x(begins);
+            painter.vline(
+                x,
+                Rangef::new(middle - look.px(8.0), middle + look.px(3.0)),
+                Stroke::new(1.0, look.quiet()),
+            );
+            painter.text(
+                pos2(x + look.px(4.0), middle - look.px(1.0)),
+                Align2::LEFT_BOTTOM,
+                &leg.name,
+                font.clone(),
+                look.quiet(),
+            );
+        }
+        if let Some((begins, ends)) = show.judged {
+            let bar = Rect::from_x_y_ranges(
+                Rangef::new(axis.x(begins), axis.x(ends)),
+                Rangef::new(middle, middle + look.px(4.0)),
+            );
+            painter.rect_filled(bar, 0.0, look.role(Role::Judged).gamma_multiply(0.6));
+        }
+    }
+    let x = axis.x(time);
+    painter.vline(x, area.y_range(), Stroke::new(1.5, look.text()));
+    painter.circle_filled(pos2(x, middle), look.px(5.0), look.text());
+    let words = format!("{} s of {} s", decimal(time, 2), decimal(length, 2));
+    painter.text(
+        pos2(axis.area.left() + look.px(4.0), middle),
+        Align2::LEFT_CENTER,
+        words,
+        font.clone(),
+        look.text(),
+    );
+    if state.show.as_ref().is_some_and(|s| s.judged.is_some()) {
+        painter.text(
+            pos2(axis.plot.right() + look.px(8.0), middle),
+            Align2::LEFT_CENTER,
+            "dark bar: the judged leg",
+            font,
+            look.quiet(),
+        );
+    }
+}

@@ -1,0 +1,197 @@
+//! The panels driven by their accessible labels, as a screen reader finds them.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use files::{Kind, find, read_airframe, read_mix, read_scenario};
+use measure::Side;
+use mix::Shape;
+use panels::{Ask, Club, Eye, Setup, State, dress, fly, window};
+use std::sync::Arc;
+
+const RIGHT: &str = "knife-edge pitch, full right rudder";
+
+fn demo() -> Setup {
+    Setup {
+        airframe: read_airframe(find(Kind::Airframe, "foxglove").unwrap()).unwrap().value,
+        mix: read_mix(find(Kind::Mix, "foxglove").unwrap()).unwrap().value,
+        scenario: read_scenario(find(Kind::Scenario, "knife-edge-pass").unwrap()).unwrap().value,
+        side: Side::Right,
+    }
+}
+
+fn state() -> State {
+    let club = Club {
+        airframes: vec!["foxglove".into(), "larkspur".into()],
+        manoeuvres: vec!["knife-edge-pass".into()],
+        airframe: "foxglove".into(),
+        manoeuvre: "knife-edge-pass".into(),
+    };
+    let mut state = State::new(demo(), club);
+    state.receive(fly(&state.setup).map(Arc::new));
+    state.clock.playing = false;
+    state.wants_flight = false;
+    state
+}
+
+fn harness(width: f32, height: f32) -> Harness<'static, (State, egui::Rect)> {
+    Harness::builder().with_size([width, height]).with_step_dt(1.0 / 60.0).with_max_steps(60).build_ui_state(
+        |ui: &mut egui::Ui, (state, field): &mut (State, egui::Rect)| {
+            if dress(ui, &state.look) {
+                *field = window(ui, state);
+            }
+        },
+        (state(), egui::Rect::NOTHING),
+    )
+}
+
+fn right_share(state: &State) -> f64 {
+    match state.setup.shape("knife-edge pitch") {
+        Some(Shape::TwoSided { right, .. }) => *right,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn the_verdict_is_the_sentence_of_the_comparison() {
+    let mut h = harness(1280.0, 720.0);
+    h.run();
+    let sentence = h.state().0.show.as_ref().unwrap().run.sentence.clone();
+    assert!(sentence.starts_with("Foxglove, right rudder (left wing down)"), "{sentence}");
+    h.get_by_label(&sentence);
+    h.state_mut().0.receive(Err("the airframe has no wing".into()));
+    h.run();
+    h.get_by_label("Not flown: the airframe has no wing");
+}
+
+#[test]
+fn dragging_a_percentage_is_one_step_and_asks_for_a_flight() {
+    let mut h = harness(1280.0, 720.0);
+    h.run();
+    let before = right_share(&h.state().0);
+    let at = h.get_by_label(RIGHT).rect().center();
+    h.drag_at(at);
+    h.run();
+    for moved in [10.0, 25.0, 40.0] {
+        h.hover_at(at + egui::vec2(moved, 0.0));
+        h.run();
+    }
+    h.drop_at(at + egui::vec2(40.0, 0.0));
+    h.run();
+    let after = right_share(&h.state().0);
+    assert!(after > before + 0.01, "{before} {after}");
+    assert!(h.state().0.wants_flight && h.state().0.changed());
+    h.get_by_label("Undo").click();
+    h.run();
+    assert!((right_share(&h.state().0) - before).abs() < 1e-12, "one drag, one step");
+    h.get_by_label("Redo").click();
+    h.run();
+    assert!((right_share(&h.state().0) - after).abs() < 1e-12);
+}
+
+#[test]
+fn percentages_are_typed_with_their_direction() {
+    let mut h = harness(1280.0, 720.0);
+    h.run();
+    h.get_by_label(RIGHT).click();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    h.run();
+    h.event(egui::Event::Text("3 down".into()));
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+    assert!((right_share(&h.state().0) + 0.03).abs() < 1e-12);
+}
+
+#[test]
+fn time_is_played_stepped_and_scrubbed() {
+    let mut h = harness(1280.0, 720.0);
+    h.run();
+    h.get_by_label("Play").click();
+    h.run();
+    assert!(h.state().0.clock.playing);
+    h.get_by_label("Pause").click();
+    h.run();
+    h.get_by_label("Step on").click();
+    h.run();
+    assert!((h.state().0.clock.time - 0.02).abs() < 1e-9);
+    let line = h.get_by_label("Time line").rect();
+    h.drag_at(line.center());
+    h.run();
+    h.drop_at(line.center());
+    h.run();
+    let time = h.state().0.clock.time;
+    assert!(time > 2.0 && time < 4.5, "{time}");
+    h.key_press(Key::Space);
+    h.run();
+    assert!(h.state().0.clock.playing);
+}
+
+#[test]
+fn eyes_are_chosen_by_name_and_by_key() {
+    let mut h = harness(1280.0, 720.0);
+    h.run();
+    h.get_by_label("Top").click();
+    h.run();
+    assert_eq!(h.state().0.view.eye, Eye::Top);
+    h.key_press(Key::Num1);
+    h.run();
+    assert_eq!(h.state().0.view.eye, Eye::Pilot);
+}
+
+#[test]
+fn the_other_side_is_another_flight() {
+    let mut h = harness(1280.0, 720.0);
+    h.state_mut().0.open.flown = true;
+    h.run();
+    h.get_by_label("left rudder").click();
+    h.run();
+    assert_eq!(h.state().0.setup.side, Side::Left);
+    assert!(h.state().0.wants_flight);
+    assert!(!h.state().0.changed(), "looking at the other side changes no file");
+}
+
+#[test]
+fn a_blend_is_left_in_both_flights_and_bent() {
+    let mut h = harness(1280.0, 720.0);
+    h.run();
+    h.get_by_role_and_label(Role::CheckBox, "knife-edge roll").click();
+    h.run();
+    assert_eq!(h.state().0.setup.scenario.compared, ["knife-edge pitch"]);
+    h.get_all_by_label("Bend into a curve").next().unwrap().click();
+    h.run();
+    assert!(
+        matches!(h.state().0.setup.shape("knife-edge pitch"), Some(Shape::Curve(points)) if points.len() == 5)
+    );
+    let point = h.get_by_label("knife-edge pitch, point 5");
+    assert!((point.accesskit_node().numeric_value().unwrap() - 5.5).abs() < 1e-6);
+}
+
+#[test]
+fn the_field_has_most_of_the_window() {
+    for (width, height, flown) in [(1920.0, 1080.0, true), (1280.0, 720.0, false)] {
+        let mut h = harness(width, height);
+        h.state_mut().0.open.flown = flown;
+        h.state_mut().0.open.strips = height > 800.0;
+        h.run();
+        // the harness keeps 8 points free on every side
+        let share = h.state().1.area() / ((width - 16.0) * (height - 16.0));
+        assert!(share >= 0.6, "{width} x {height}: {share}");
+    }
+}
+
+#[test]
+fn what_only_the_host_can_do_is_asked_for() {
+    let mut h = harness(1280.0, 720.0);
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    h.key_press(Key::F11);
+    h.run();
+    assert_eq!(h.state().0.asks, [Ask::Save, Ask::FullScreen]);
+    h.key_press(Key::F1);
+    h.run();
+    h.get_by_label("play or pause");
+}
