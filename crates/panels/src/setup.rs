@@ -31,9 +31,9 @@ impl Setup {
     pub fn set_compared(&mut self, blend: &str, on: bool) {
         let mut compared: Vec<String> =
             self.mix.blends.iter().map(|b| b.name.clone()).filter(|name| self.compared(name)).collect();
-        if on {
+        if on && !self.compared(blend) {
             compared.push(blend.to_owned());
-        } else if compared.len() > 1 {
+        } else if !on && compared.len() > 1 {
             compared.retain(|name| name != blend);
         }
         let all = self.mix.blends.iter().all(|b| compared.contains(&b.name));
@@ -61,12 +61,15 @@ mod tests {
     #[test]
     fn the_last_blend_of_a_comparison_stays() {
         let mut setup = demo("foxglove");
-        assert!(setup.compared("knife-edge pitch") && setup.compared("knife-edge roll"));
-        setup.set_compared("knife-edge roll", false);
+        let names: Vec<String> = setup.mix.blends.iter().map(|b| b.name.clone()).collect();
+        assert!(names.iter().all(|name| setup.compared(name)));
+        for name in names.iter().filter(|name| *name != "knife-edge pitch") {
+            setup.set_compared(name, false);
+        }
         assert_eq!(setup.scenario.compared, ["knife-edge pitch"]);
         setup.set_compared("knife-edge pitch", false);
         assert_eq!(setup.scenario.compared, ["knife-edge pitch"]);
-        setup.set_compared("knife-edge roll", true);
+        names.iter().for_each(|name| setup.set_compared(name, true));
         assert!(setup.scenario.compared.is_empty(), "all of them: the file's own way to say it");
     }
 }
