@@ -35,7 +35,7 @@ fn good_files_are_good_alone_and_together() {
     assert_eq!(
         text(&output.stdout),
         "model.toml: good, an airframe\nmix.toml: good, a mix\npass.toml: good, a scenario\n\
-         Foxglove with Foxglove, club set-up: good\n"
+         model.toml with mix.toml: good\n"
     );
 }
 
@@ -73,5 +73,5 @@ fn a_mix_is_held_against_the_airframe() {
     let output = check(&["model.toml", "mix.toml"], folder.path());
     assert_eq!(output.status.code(), Some(2));
     let words = text(&output.stdout);
-    assert!(words.contains("moves the flap, but airframe \"Larkspur\" has"), "{words}");
+    assert!(words.contains("found: the flap, which model.toml lacks"), "{words}");
 }

@@ -1,10 +1,12 @@
 //! `countermix check`: reads files and says everything that is wrong with them.
 
+use crate::balance::Balance;
 use crate::load::{Trouble, say, with_article};
 use airframe::{Airframe, Geometry};
-use files::{Checked, Kind, Report, Source, read_airframe, read_mix, read_scenario};
+use files::{Checked, Kind, Report, Source, demo_names, find, read_airframe, read_mix, read_scenario};
 use flight::Surroundings;
-use manoeuvre::Rig;
+use manoeuvre::{Rig, RigError};
+use measure::{Fault, Severity};
 use mix::Mix;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -12,8 +14,8 @@ use std::path::{Path, PathBuf};
 #[derive(clap::Args)]
 #[command(after_help = EXAMPLES)]
 pub(crate) struct Args {
-    /// Airframes, mixes, manoeuvres; told apart by what they say. An airframe and a mix that are
-    /// named together are also checked against each other.
+    /// Airframes, mixes, manoeuvres: files, told apart by what they say, or demo names. An airframe
+    /// and a mix that are named together are also held against each other.
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// Print the faults as JSON.
@@ -24,7 +26,16 @@ pub(crate) struct Args {
 const EXAMPLES: &str = "\
 Examples:
   countermix check my-model.toml
-  countermix check my-model.toml my-mix.toml my-pass.toml";
+  countermix check my-model.toml my-mix.toml my-pass.toml
+  countermix check larkspur my-mix.toml --json
+
+A fault stops the work (exit code 2); a caution does not. Every key: docs/keys.md, or countermix schema.";
+
+/// A value and the text it was read from.
+struct Read<T> {
+    source: Source,
+    value: T,
+}
 
 /// What came of one file.
 struct Outcome {
@@ -39,7 +50,7 @@ struct Outcome {
 pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     let (mut airframes, mut mixes) = (Vec::new(), Vec::new());
     let mut outcomes: Vec<Outcome> =
-        args.files.iter().map(|path| check(path, &mut airframes, &mut mixes)).collect();
+        args.files.iter().flat_map(|path| check(path, &mut airframes, &mut mixes)).collect();
     outcomes.extend(together(&airframes, &mixes));
     let bad = outcomes.iter().filter(|o| o.stops()).count();
     if args.json {
@@ -56,7 +67,23 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     }
 }
 
-fn check(path: &Path, airframes: &mut Vec<Airframe>, mixes: &mut Vec<Mix>) -> Outcome {
+/// A file, or all demo files of a name.
+fn check(path: &Path, airframes: &mut Vec<Read<Airframe>>, mixes: &mut Vec<Read<Mix>>) -> Vec<Outcome> {
+    let demos = demos_of(path);
+    if demos.is_empty() {
+        return vec![check_file(path, airframes, mixes)];
+    }
+    demos.into_iter().map(|(kind, source)| check_source(kind, source, airframes, mixes)).collect()
+}
+
+/// A file in reach wins over a demo name.
+fn demos_of(path: &Path) -> Vec<(Kind, Source)> {
+    let Some(name) = path.to_str().filter(|_| !path.exists()) else { return Vec::new() };
+    let known = Kind::ALL.into_iter().filter(|kind| demo_names(*kind).any(|demo| demo == name));
+    known.filter_map(|kind| Some((kind, find(kind, name).ok()?))).collect()
+}
+
+fn check_file(path: &Path, airframes: &mut Vec<Read<Airframe>>, mixes: &mut Vec<Read<Mix>>) -> Outcome {
     let name = path.display().to_string();
     let source = match Source::open(path) {
         Ok(source) => source,
@@ -69,19 +96,40 @@ fn check(path: &Path, airframes: &mut Vec<Airframe>, mixes: &mut Vec<Mix>) -> Ou
         );
         return Outcome { name, kind: None, report: None, words: Some(words) };
     };
+    check_source(kind, source, airframes, mixes)
+}
+
+fn check_source(
+    kind: Kind,
+    source: Source,
+    airframes: &mut Vec<Read<Airframe>>,
+    mixes: &mut Vec<Read<Mix>>,
+) -> Outcome {
+    let name = source.name().to_owned();
     let report = match kind {
-        Kind::Airframe => keep(read_airframe(source), airframes),
-        Kind::Mix => keep(read_mix(source), mixes),
-        Kind::Scenario => keep(read_scenario(source), &mut Vec::new()),
+        Kind::Airframe => {
+            let report = keep(read_airframe(source.clone()), &source, airframes);
+            let balance = airframes.last().filter(|_| !report.stops()).and_then(|read| balance(&read.value));
+            match balance.and_then(|b| b.caution(source.locate("mass.centre.station"))) {
+                Some(caution) => report.with(caution),
+                None => report,
+            }
+        }
+        Kind::Mix => keep(read_mix(source.clone()), &source, mixes),
+        Kind::Scenario => keep(read_scenario(source.clone()), &source, &mut Vec::new()),
     };
     Outcome { name, kind: Some(kind), report: Some(report), words: None }
 }
 
+fn balance(airframe: &Airframe) -> Option<Balance> {
+    Geometry::of(airframe).ok().map(|geometry| Balance::of(&geometry))
+}
+
 /// Keeps what could be read, and returns what was said about it.
-fn keep<T>(read: Result<Checked<T>, Report>, kept: &mut Vec<T>) -> Report {
+fn keep<T>(read: Result<Checked<T>, Report>, source: &Source, kept: &mut Vec<Read<T>>) -> Report {
     match read {
         Ok(checked) => {
-            kept.push(checked.value);
+            kept.push(Read { source: source.clone(), value: checked.value });
             checked.cautions
         }
         Err(report) => report,
@@ -89,24 +137,54 @@ fn keep<T>(read: Result<Checked<T>, Report>, kept: &mut Vec<T>) -> Report {
 }
 
 /// Every airframe with every mix: does each blend move something, does it fly level?
-fn together(airframes: &[Airframe], mixes: &[Mix]) -> Vec<Outcome> {
-    let mut outcomes = Vec::new();
-    for airframe in airframes {
-        for mix in mixes {
-            let name = format!("{} with {}", airframe.name, mix.name);
-            outcomes.push(Outcome { name, kind: None, report: None, words: misfit(airframe, mix) });
-        }
-    }
-    outcomes
+fn together(airframes: &[Read<Airframe>], mixes: &[Read<Mix>]) -> Vec<Outcome> {
+    let pairs = airframes.iter().flat_map(|airframe| mixes.iter().map(move |mix| (airframe, mix)));
+    pairs
+        .map(|(airframe, mix)| {
+            let name = format!("{} with {}", airframe.source.name(), mix.source.name());
+            match misfit(airframe, mix) {
+                None => Outcome { name, kind: None, report: None, words: None },
+                Some(Misfit::InMix(report)) => {
+                    Outcome { name, kind: None, report: Some(report), words: None }
+                }
+                Some(Misfit::Words(words)) => {
+                    let words = Some(format!("{name}: {words}"));
+                    Outcome { name, kind: None, report: None, words }
+                }
+            }
+        })
+        .collect()
 }
 
-fn misfit(airframe: &Airframe, mix: &Mix) -> Option<String> {
-    let geometry = match Geometry::of(airframe) {
+enum Misfit {
+    /// At a line of the mix.
+    InMix(Report),
+    Words(String),
+}
+
+fn misfit(airframe: &Read<Airframe>, mix: &Read<Mix>) -> Option<Misfit> {
+    let geometry = match Geometry::of(&airframe.value) {
         Ok(geometry) => geometry,
-        Err(fault) => return Some(fault.to_string()),
+        Err(fault) => return Some(Misfit::Words(fault.to_string())),
     };
     let coefficients = aero::Coefficients::default();
-    Rig::new(&geometry, mix, &coefficients, Surroundings::CALM).err().map(|fault| fault.to_string())
+    match Rig::new(&geometry, &mix.value, &coefficients, Surroundings::CALM) {
+        Ok(_) => None,
+        Err(RigError::NoSurface { blend, follower, known, .. }) => {
+            let place = mix.value.blends.iter().position(|b| b.name == blend).map_or(0, |i| i + 1);
+            let field = format!("blend.{place}.to");
+            let fault = Fault {
+                span: mix.source.locate(&field),
+                severity: Severity::Error,
+                field,
+                found: format!("the {follower}, which {} lacks", airframe.source.name()),
+                allowed: format!("what it has: {known}; or the throttle"),
+                next: "take the blend out of this mix, or add the hinge to that airframe".to_owned(),
+            };
+            Some(Misfit::InMix(Report::new(mix.source.clone(), vec![fault])))
+        }
+        Err(fault) => Some(Misfit::Words(fault.to_string())),
+    }
 }
 
 impl Outcome {

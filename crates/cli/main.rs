@@ -1,6 +1,7 @@
 //! The command line of Countermix.
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "this is the part that speaks")]
 
+mod balance;
 mod check;
 mod compare;
 mod fleet;

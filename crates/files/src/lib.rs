@@ -10,6 +10,7 @@ mod edit;
 mod filled;
 mod find;
 mod form;
+mod grammar;
 mod kind;
 mod mix_file;
 mod nearest;

@@ -3,6 +3,7 @@
 //! What the numbers and names may be is the business of the crate `mix`; here they only get a
 //! place in the text.
 
+mod cautions;
 mod condition;
 
 use measure::{Dimension, Fault, Measured, Stick};
@@ -146,14 +147,17 @@ fn read_root(root: &Filled<'_>) -> Read<Mix> {
         blends: read.iter().map(|(_, blend)| (*blend).clone()).collect(),
     };
     let places: Vec<&Item<'_>> = read.into_iter().map(|(item, _)| item).collect();
-    check(root, &mix, &places, all_read);
+    if check(root, &mix, &places, all_read) && all_read {
+        cautions::report(&mix, &places);
+    }
     name?;
     if all_read { Ok(mix) } else { Err(Reported) }
 }
 
 /// Lets `mix` check what could be read, and gives its faults their places. Where a part could not
-/// be read, names that seem unknown may be in it: no word about them then.
-fn check(root: &Filled<'_>, mix: &Mix, blends: &[&Item<'_>], all_read: bool) {
+/// be read, names that seem unknown may be in it: no word about them then. Returns whether it is
+/// without fault.
+fn check(root: &Filled<'_>, mix: &Mix, blends: &[&Item<'_>], all_read: bool) -> bool {
     let errors = Program::try_from(mix).err().unwrap_or_default();
     for error in errors.iter().filter(|error| all_read || !about_names(error)) {
         let item = match error.blend().and_then(|index| blends.get(index)) {
@@ -164,6 +168,7 @@ fn check(root: &Filled<'_>, mix: &Mix, blends: &[&Item<'_>], all_read: bool) {
         let next = near_name(error).unwrap_or(next);
         item.fault(Says { found, allowed, next });
     }
+    errors.is_empty()
 }
 
 fn near_name(error: &MixError) -> Option<String> {

@@ -8,6 +8,7 @@ use std::path::Path;
 use measure::{Dimension, Fault, Measured, Quantity, Severity, Span, quantity};
 use toml::de::{DeTable, DeValue};
 
+use crate::grammar::parse;
 use crate::nearest::nearest;
 use crate::report::{Checked, Report};
 use crate::source::Source;
@@ -82,33 +83,6 @@ pub(crate) fn read_source<T>(
         Ok(value) if !report.stops() => Ok(Checked { value, cautions: report }),
         _ => Err(report),
     }
-}
-
-/// Parses a text. Every fault of its grammar is reported; with one, there is no tree.
-fn parse<'d>(source: &'d Source, faults: &Faults<'d>) -> Read<DeValue<'d>> {
-    // A wrong bracket can make a fault of every line after it.
-    const MOST: usize = 50;
-    let (tree, errors) = DeTable::parse_recoverable(source.text());
-    for error in errors.iter().take(MOST) {
-        let span = Span::from(error.span().unwrap_or_default());
-        faults.add(grammar_fault(source, span, error.message()).at(span, String::new(), Severity::Error));
-    }
-    if errors.is_empty() { Ok(DeValue::Table(tree.into_inner())) } else { Err(Reported) }
-}
-
-/// The commonest slip, a quantity without its quotes, gets its own advice.
-fn grammar_fault(source: &Source, span: Span, message: &str) -> Says {
-    let text = source.excerpt(span).trim();
-    let next = if message.starts_with("string values must be quoted") && !text.is_empty() {
-        format!("put it in straight double quotes: \"{}\"", text.trim_matches(['“', '”', '„', '\'', '"']))
-    } else if message.starts_with("duplicate key") {
-        "keep one of the two; of several wings, blends and the like each starts with its own \
-         [[...]] line"
-            .to_owned()
-    } else {
-        "compare this line with a demo file; the mistake may be at the end of the line before".to_owned()
-    };
-    Says::new(message, "the file format TOML: lines like key = \"value\", headings in brackets", next)
 }
 
 /// A value, the place where it stands and the way to it.
@@ -218,6 +192,9 @@ impl<'d> Item<'d> {
         let text = self.faults.excerpt(self.span);
         match self.value {
             DeValue::String(_) => format!("the text {text}"),
+            DeValue::Float(f) if ["nan", "inf"].iter().any(|word| f.as_str().ends_with(word)) => {
+                format!("{text}, not a finite number")
+            }
             DeValue::Integer(_) | DeValue::Float(_) => format!("{text}, a bare number"),
             DeValue::Boolean(_) => format!("{text}, a yes-or-no value"),
             DeValue::Datetime(_) => format!("{text}, a date"),

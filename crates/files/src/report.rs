@@ -27,6 +27,14 @@ impl Report {
         Self { source, faults }
     }
 
+    /// The same with one more.
+    #[must_use]
+    pub fn with(self, fault: Fault) -> Self {
+        let Self { source, mut faults } = self;
+        faults.push(fault);
+        Self::new(source, faults)
+    }
+
     /// The text they stand in.
     #[must_use]
     pub const fn source(&self) -> &Source {

@@ -5,6 +5,7 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use measure::Span;
+use toml::de::{DeTable, DeValue};
 
 /// Largest file that is read \[bytes\]. A hundred times the largest airframe anybody would measure.
 pub const LARGEST: u64 = 4_000_000;
@@ -104,6 +105,31 @@ impl Source {
             column: 1 + self.text[start..byte].chars().count(),
             text: line.trim_end_matches('\r'),
         }
+    }
+
+    /// Where the value at a path stands, places in lists counted from 1: `blend.2.to`. Where a part
+    /// of the path is not there: what there is of it.
+    #[must_use]
+    pub fn locate(&self, path: &str) -> Span {
+        let (tree, _) = DeTable::parse_recoverable(&self.text);
+        let mut here = path.split('.');
+        let mut found = here.next().and_then(|key| tree.get_ref().get(key));
+        let mut span = Span::default();
+        while let Some(value) = found {
+            span = value.span().into();
+            found = here.next().and_then(|key| match value.get_ref() {
+                DeValue::Table(entries) => entries.get(key),
+                DeValue::Array(list) => list.get(key.parse::<usize>().ok()?.checked_sub(1)?),
+                _ => None,
+            });
+        }
+        span
+    }
+
+    /// The first byte of the line in which a byte stands.
+    pub(crate) fn line_start(&self, byte: usize) -> usize {
+        let byte = self.text.floor_char_boundary(byte);
+        self.text[..byte].rfind('\n').map_or(0, |end| end + 1)
     }
 
     /// The text of a span; empty where the span does not fit the text.
@@ -212,6 +238,17 @@ mod tests {
         // In the middle of a character: its start.
         let degree = source.text().find('°').unwrap();
         assert_eq!(source.place(degree + 1), source.place(degree));
+    }
+
+    #[test]
+    fn paths_lead_to_values() {
+        let source = Source::new("x", "a = { b = \"c\" }\n[[d]]\ne = 1\n[[d]]\ne = 2\n");
+        let at = |path| source.excerpt(source.locate(path));
+        assert_eq!(at("a.b"), "\"c\"");
+        assert_eq!(at("d.2.e"), "2");
+        assert_eq!(at("a.x.y"), "{ b = \"c\" }", "as far as it goes");
+        assert_eq!(at("d.0.e"), at("d"));
+        assert_eq!(at("nothing"), "");
     }
 
     #[test]

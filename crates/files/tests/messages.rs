@@ -90,9 +90,9 @@ fn a_quantity_without_quotes_gets_its_quotes() {
 mine.toml:14:9: the file
   14 | speed = 25 m/s                          # where it flies level, hands off
      |         ^^^^^^
-  found: string values must be quoted, expected literal string
-  allowed: the file format TOML: lines like key = \"value\", headings in brackets
-  next: put it in straight double quotes: \"25 m/s\"
+  found: 25 m/s, without straight quotes
+  allowed: a text or a quantity in straight double quotes
+  next: write \"25 m/s\"
 mine.toml: 1 fault"
     );
 }

@@ -303,6 +303,9 @@ impl QuantityError {
             }
             QuantityFault::Comma { .. } => format!("{text}, with a comma in a number"),
             QuantityFault::SeveralNumbers { .. } => format!("{text}, with more than one number"),
+            QuantityFault::NotFinite { part } if *part == self.text => {
+                format!("{text}, not a finite number")
+            }
             QuantityFault::NotFinite { part } => {
                 format!("{text}, in which {} is not a finite number", Quoted(part))
             }

@@ -26,6 +26,7 @@ mod program;
 mod rate;
 mod setup;
 mod shape;
+mod sure;
 
 pub use check::LARGEST_SHARE;
 pub use commands::Commands;

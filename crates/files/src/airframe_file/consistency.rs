@@ -37,21 +37,43 @@ pub(super) fn parts(root: &Filled<'_>, panels: &Read<Vec<Placed<'_>>>) {
 fn behind_the_wing(panels: &[Placed<'_>]) {
     let middle = |panel: &Panel| panel.root.station.value + 0.5 * panel.root.chord.value;
     let Some((wing_table, wing)) = panels.iter().find(|(_, p)| p.part == Part::Wing) else { return };
-    for (table, panel) in panels.iter().filter(|(_, p)| !p.part.is_wing()) {
-        if middle(panel) <= middle(wing) {
-            table.item.fault(Says::new(
-                format!(
-                    "the root of the {} at station {}, that of the wing at {} ({})",
-                    panel.part.word(),
-                    lim::length(panel.root.station),
-                    lim::length(wing.root.station),
-                    wing_table.item.name_and_line()
-                ),
-                "tailplane and fins behind the wing; models with the tailplane ahead are not covered",
-                "check the signs: stations run aft, so behind the datum is +",
-            ));
-        }
+    let ahead: Vec<_> =
+        panels.iter().filter(|(_, p)| !p.part.is_wing() && middle(p) <= middle(wing)).collect();
+    let begins_behind = |(_, p): &&Placed<'_>| p.root.station.value > wing.root.station.value;
+    if !ahead.is_empty() && ahead.iter().all(begins_behind) {
+        return reaches_too_far(wing_table, wing);
     }
+    for (table, panel) in ahead {
+        table.item.fault(Says::new(
+            format!(
+                "the root of the {} at station {}, that of the wing at {} ({})",
+                panel.part.word(),
+                lim::length(panel.root.station),
+                lim::length(wing.root.station),
+                wing_table.item.name_and_line()
+            ),
+            TAIL_BEHIND,
+            "check the signs: stations run aft, so behind the datum is +",
+        ));
+    }
+}
+
+const TAIL_BEHIND: &str =
+    "tailplane and fins behind the wing; models with the tailplane ahead are not covered";
+
+/// The tail begins behind the wing's leading edge, so it is the wing's chord that is wrong.
+fn reaches_too_far(table: &Filled<'_>, wing: &Panel) {
+    let end = wing.root.station.value + wing.root.chord.value;
+    let chord = table.get("root").and_then(|root| root.child("chord"));
+    chord.unwrap_or_else(|| table.item.clone()).fault(Says::new(
+        format!(
+            "a wing of {} at its root, which reaches back to station {}, over the tail",
+            lim::length(wing.root.chord),
+            shown(Dimension::Length, end)
+        ),
+        TAIL_BEHIND,
+        "check unit and decimal point of the chord, and the stations of the tail",
+    ));
 }
 
 /// The centre of mass must lie within the outline of the model, and mostly does within the wing.
