@@ -4,6 +4,7 @@
 mod balance;
 mod check;
 mod compare;
+mod find;
 mod fleet;
 mod load;
 mod schema;
@@ -26,6 +27,8 @@ struct Cli {
 enum Command {
     /// Fly a manoeuvre with and without the blends, and say what they change.
     Compare(compare::Args),
+    /// Find the blends that cancel an airframe's couplings, and say how sure they are.
+    Find(find::Args),
     /// Read files and say everything that is wrong with them.
     Check(check::Args),
     /// Print what may stand in a kind of file, as JSON Schema for editors.
@@ -39,6 +42,7 @@ Examples:
   countermix compare knife-edge-pass
   countermix compare knife-edge-pass foxglove --out plots
   countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json
+  countermix find larkspur knife-edge-pitch
   countermix check my-model.toml my-mix.toml
   countermix schema airframe > airframe.schema.json
   countermix fleet";
@@ -49,6 +53,7 @@ const BAD_INPUT: u8 = 2;
 fn main() -> ExitCode {
     let outcome = match Cli::parse().command {
         Command::Compare(args) => compare::run(&args),
+        Command::Find(args) => find::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Schema(args) => schema::run(&args),
         Command::Fleet => fleet::run(),

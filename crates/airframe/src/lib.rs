@@ -10,6 +10,7 @@ mod outline;
 mod planform;
 mod strip;
 mod surface;
+mod varied;
 
 pub use body_line::{BodyLine, BodySection};
 pub use geometry::{DoorShape, DragPoint, Geometry, GeometryError, PropulsorShape};

@@ -33,6 +33,7 @@ pub use mass_properties::{MassFault, MassProperties};
 pub use modes::{LateralModes, LongitudinalModes, Mode, ModesFault, modes};
 pub use rigid_body::{BodyState, motion};
 pub use servo::{Motion, Plan, Servo, ServoFault};
+pub use splitmix::uniform;
 pub use state::State;
 pub use steady::{Search, SearchFault, Steady, find_steady};
 pub use tableau::{CLASSICAL_4, DORMAND_PRINCE_5, Tableau};

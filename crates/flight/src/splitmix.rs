@@ -11,7 +11,8 @@ fn mixed(bits: u64) -> u64 {
 }
 
 /// A number in 0..1, evenly spread, for a place among those of a seed.
-pub(crate) fn uniform(seed: u64, place: u64) -> f64 {
+#[must_use]
+pub fn uniform(seed: u64, place: u64) -> f64 {
     const UNIT: f64 = 1.0 / (1_u64 << 53) as f64;
     (mixed(mixed(seed) ^ place) >> 11) as f64 * UNIT
 }

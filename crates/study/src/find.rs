@@ -1,6 +1,27 @@
 //! Which blend cancels a coupling: the needed deflection along the lead, the simplest blend that
 //! serves, and how sure that is.
 
+mod answer;
+mod coupling;
+mod draw;
+mod fit;
+mod found;
+mod movement;
 mod pose;
+mod roll_in;
+mod stall;
+mod sure;
+mod sweep;
+mod words;
 
+pub use answer::SECONDS;
+pub use coupling::{Coupling, Manoeuvre};
+pub use fit::{Fit, Form};
+pub use found::{
+    FLOOR, FLOOR_ANGLE, FindError, Findings, Found, LARGE, LeftOver, Options, SideFound, Verdict, find,
+};
+pub use movement::Movement;
 pub use pose::{Pose, Posed, Stand, StandError};
+pub use sure::{CERTAIN, Sure};
+pub use sweep::{Line, Point, Sweep};
+pub use words::{NOT_CERTAIN, share_words};

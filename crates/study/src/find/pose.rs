@@ -6,7 +6,7 @@ use airframe::{Geometry, MAX_SURFACES, Surface};
 use core::cell::RefCell;
 use core::f64::consts::FRAC_PI_2;
 use flight::{
-    Aircraft, AircraftFault, AircraftState, Bench, BodyState, Controls, Euler, Search, SearchFault,
+    Aircraft, AircraftFault, AircraftState, Bench, BodyState, Controls, Euler, Search, SearchFault, Servo,
     Surroundings, earth_from_body, find_steady,
 };
 use manoeuvre::{Binding, RigError, bind};
@@ -136,6 +136,7 @@ pub struct Stand {
     pub around: Surroundings,
     /// Where every stick's zero is: level and steady at the speed at which the pilot trims.
     pub level: Posed,
+    servo: airframe::Servo,
 }
 
 /// Why an airframe cannot be posed.
@@ -185,7 +186,7 @@ impl Stand {
             let airframe = geometry.name.clone();
             return Err(StandError::NotTrimmed { airframe, speed, worst: level.worst });
         }
-        Ok(Self { aircraft, surfaces, bindings, around, level })
+        Ok(Self { aircraft, surfaces, bindings, around, level, servo: geometry.servo })
     }
 
     /// Searches what `pose` takes, from a neighbouring one where there is one. No such pose is a
@@ -201,6 +202,13 @@ impl Stand {
     #[must_use]
     pub fn deflections(&self, commands: &Commands) -> Deflections {
         self.place().deflections(commands)
+    }
+
+    /// Servos at rest with their surfaces at `angles` \[rad\]; `None` if such servos cannot work.
+    pub(crate) fn servos(&self, angles: &Deflections) -> Option<Vec<Servo>> {
+        let (rate, delay) = (self.servo.rate.value, self.servo.delay.value);
+        let of = |&angle: &f64| Servo::at_rest(rate, delay, angle).ok();
+        angles[..self.surfaces.len()].iter().map(of).collect()
     }
 
     const fn place(&self) -> Place<'_> {

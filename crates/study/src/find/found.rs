@@ -1,0 +1,344 @@
+//! What was found for each coupling of an airframe.
+
+use crate::find::answer::answer;
+use crate::find::coupling::{Coupling, Manoeuvre};
+use crate::find::fit::{Fit, Form, fit};
+use crate::find::movement::Movement;
+use crate::find::pose::{Stand, StandError};
+use crate::find::sure::{CERTAIN, Sure, drawn, sure};
+use crate::find::sweep::{Point, Sweep, Sweeper};
+use aero::Coefficients;
+use airframe::{Airframe, Geometry, GeometryError};
+use flight::SearchFault;
+use measure::{DEG, Side};
+use mix::{Blend, Follower};
+
+/// Everything found for one airframe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Findings {
+    /// What the pilot calls the airframe.
+    pub airframe: String,
+    /// Speed at which it is trimmed [m/s].
+    pub trimmed_speed: f64,
+    /// One per coupling, roll before pitch within a manoeuvre.
+    pub found: Vec<Found>,
+    /// How many draws were wanted for the sureness.
+    pub draws: usize,
+    /// Elevator of level inverted flight from trimmed flight, share, + up; `None` if there is none.
+    pub inverted: Option<f64>,
+}
+
+/// What was found for one coupling.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// Which.
+    pub coupling: Coupling,
+    /// All forms of a blend.
+    pub fit: Fit,
+    /// The simplest that serves.
+    pub form: Form,
+    /// Left and right lead; of a one-sided lead only the right.
+    pub sides: [Option<SideFound>; 2],
+    /// Needed before the lead moves at all, share: relief on a knife edge, slowing down with flaps.
+    pub apart: Option<f64>,
+    /// Needed follower along the lead at the first speed, shares.
+    pub along: Vec<(f64, f64)>,
+    /// On a knife edge the rudder that keeps the height: speed [m/s], side, share of throw.
+    pub level_leads: Vec<(f64, Side, f64)>,
+    /// Turn about the follower's axis in two seconds, worst of both sides at the first speed.
+    pub left_over: Option<LeftOver>,
+    /// What to do with it.
+    pub verdict: Verdict,
+    /// What makes the largest share of it, where a mechanical cause should be looked for.
+    pub cause: Option<String>,
+    /// How the lead's surface moves at full lead, left and right.
+    pub lead_moves: [Vec<Movement>; 2],
+    /// How the follower moves at full lead, left and right.
+    pub follower_moves: [Vec<Movement>; 2],
+}
+
+/// A percentage on one side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideFound {
+    /// As found, share of full throw at full lead.
+    pub exact: f64,
+    /// In steps of half a percent.
+    pub percent: f64,
+    /// How sure; `None` without draws.
+    pub sure: Option<Sure>,
+    /// First value to try: half of it in whole percent, rounded towards zero.
+    pub first_try: f64,
+    /// Largest deflection of the follower's surfaces at full lead \[rad\].
+    pub deflection: f64,
+    /// Travel of its trailing edge \[m\].
+    pub travel: f64,
+}
+
+/// What stays uncorrected: turn in two seconds \[rad\].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeftOver {
+    /// Without any blend.
+    pub nothing: f64,
+    /// With one percentage.
+    pub one: f64,
+    /// With one per side.
+    pub per_side: f64,
+    /// With the curve.
+    pub curve: f64,
+}
+
+/// What to do with a coupling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// There is no such pose, so there is no answer.
+    NoPose,
+    /// Too small for linkages.
+    LeaveIt,
+    /// The direction is not certain.
+    Unsure,
+    /// A blend serves.
+    Blend,
+    /// It is large: look for a mechanical cause first.
+    CauseFirst,
+}
+
+/// How to find.
+#[derive(Debug, Clone, Copy)]
+pub struct Options<'a> {
+    /// Draws for the sureness; 0: none, and nothing is said about it.
+    pub draws: usize,
+    /// Their seed.
+    pub seed: u64,
+    /// Blends that are at work already: what is found comes on top.
+    pub blends: &'a [Blend],
+}
+
+/// Why nothing was found.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum FindError {
+    /// The measurements are no airframe.
+    #[error(transparent)]
+    Geometry(#[from] GeometryError),
+    /// The airframe cannot be posed.
+    #[error(transparent)]
+    Stand(#[from] StandError),
+    /// A search cannot begin.
+    #[error("no pose can be searched: {0}")]
+    Search(#[from] SearchFault),
+    /// The airframe cannot show a coupling.
+    #[error("{airframe} cannot show \"{coupling}\": it lacks a hinge or a door for it; it can show: {known}")]
+    NotShown {
+        /// The airframe.
+        airframe: String,
+        /// The coupling.
+        coupling: String,
+        /// What it can show.
+        known: String,
+    },
+}
+
+/// A blend below this is swallowed by slop: share of throw, and deflection \[rad\] (common practice,
+/// no source).
+pub const FLOOR: f64 = 0.02;
+/// See [`FLOOR`].
+pub const FLOOR_ANGLE: f64 = 0.5 * DEG;
+/// A blend above this points to something that should be mended on the model (common practice).
+pub const LARGE: f64 = 0.10;
+/// Percentages are told in such steps.
+const STEP: f64 = 0.005;
+/// Both sides closer than this are one: half of what slop swallows.
+const SAME: f64 = 0.5 * FLOOR;
+
+/// Finds blends for `couplings` of an airframe; for all that it can show if none is named.
+///
+/// # Errors
+/// [`FindError`] where the airframe cannot fly or cannot show a coupling.
+pub fn find(
+    airframe: &Airframe,
+    couplings: &[Coupling],
+    coefficients: &Coefficients,
+    options: &Options,
+) -> Result<Findings, FindError> {
+    let geometry = Geometry::of(airframe)?;
+    let couplings = wanted(&geometry, couplings)?;
+    let stand = Stand::new(&geometry, coefficients)?;
+    let mut found = nominal(&stand, &couplings, options.blends)?;
+    let draws = drawn(airframe, &couplings, options.blends, options.seed, options.draws);
+    for (i, finding) in found.iter_mut().enumerate() {
+        for side in 0..2 {
+            if let Some(s) = &mut finding.sides[side] {
+                s.sure = sure(s.exact, draws.iter().map(|d| d[i][side]));
+            }
+        }
+        finding.verdict = verdict(&finding.sides);
+    }
+    let inverted = inverted(&stand)?;
+    let trimmed_speed = geometry.trimmed_speed;
+    Ok(Findings { airframe: geometry.name, trimmed_speed, found, draws: options.draws, inverted })
+}
+
+fn wanted(geometry: &Geometry, named: &[Coupling]) -> Result<Vec<Coupling>, FindError> {
+    let shown = Coupling::of(geometry);
+    if let Some(missing) = named.iter().find(|c| !shown.contains(c)) {
+        let known: Vec<String> = shown.iter().map(|c| c.name()).collect();
+        return Err(FindError::NotShown {
+            airframe: geometry.name.clone(),
+            coupling: missing.name(),
+            known: known.join(", "),
+        });
+    }
+    Ok(shown.into_iter().filter(|c| named.is_empty() || named.contains(c)).collect())
+}
+
+fn inverted(stand: &Stand) -> Result<Option<f64>, SearchFault> {
+    let mut bench = flight::Bench::new(&stand.aircraft);
+    let pose = crate::find::Pose::inverted(stand.level.pose.speed);
+    let posed = stand.pose(&pose, None, &mut bench)?;
+    Ok(posed.converged.then(|| posed.sticks[1] - stand.level.sticks[1]))
+}
+
+/// Without sureness. Couplings of one manoeuvre are found together: every pose settles roll, pitch
+/// and yaw at once.
+pub(crate) fn nominal(
+    stand: &Stand,
+    couplings: &[Coupling],
+    blends: &[Blend],
+) -> Result<Vec<Found>, SearchFault> {
+    let mut sweeper = Sweeper::new(stand, blends);
+    let mut last: Option<(Manoeuvre, Sweep)> = None;
+    let mut found = Vec::new();
+    for &coupling in couplings {
+        let sweep = match last.take() {
+            Some((manoeuvre, sweep)) if manoeuvre == coupling.manoeuvre => sweep,
+            _ => sweeper.sweep(coupling.manoeuvre)?,
+        };
+        found.push(of_sweep(coupling, &sweep, &mut sweeper));
+        last = Some((coupling.manoeuvre, sweep));
+    }
+    Ok(found)
+}
+
+fn of_sweep(coupling: Coupling, sweep: &Sweep, sweeper: &mut Sweeper) -> Found {
+    let (place, stand) = (coupling.place(), sweeper.stand);
+    let fit = fit(coupling, sweep);
+    let sides = fit.straight.map(|exact| exact.map(|exact| side(stand, coupling.follower, exact)));
+    let moves = |follower: Option<Follower>, share: f64| {
+        follower.map_or(Vec::new(), |f| Movement::of(stand, f, share))
+    };
+    let lead = Follower::ALL.into_iter().find(|f| f.direct_lead() == Some(coupling.manoeuvre.lead()));
+    let follower = |side: usize| sides[side].map_or(0.0, |s: SideFound| s.percent);
+    let level_leads = sweep.lines.iter().filter_map(|l| l.level_lead.map(|rudder| (l.speed, l.side, rudder)));
+    Found {
+        coupling,
+        form: form(coupling, sweep),
+        sides,
+        apart: sweep.apart.map(|apart| apart[place]),
+        along: sweep.along.iter().map(|p| (p.lead, p.needed[place])).collect(),
+        level_leads: level_leads.collect(),
+        left_over: left_over(coupling, sweep, &fit, sweeper),
+        verdict: verdict(&sides),
+        cause: None,
+        lead_moves: [moves(lead, -1.0), moves(lead, 1.0)],
+        follower_moves: [0, 1].map(|i| moves(Some(coupling.follower), follower(i))),
+        fit,
+    }
+}
+
+fn side(stand: &Stand, follower: Follower, exact: f64) -> SideFound {
+    let percent = (exact / STEP).round() * STEP;
+    let moves = Movement::of(stand, follower, percent);
+    let largest = moves.iter().max_by(|a, b| a.deflection.abs().total_cmp(&b.deflection.abs()));
+    SideFound {
+        exact,
+        percent,
+        sure: None,
+        first_try: (50.0 * percent + 1e-9 * percent.signum()).trunc() / 100.0,
+        deflection: largest.map_or(0.0, |m| m.deflection),
+        travel: largest.map_or(0.0, |m| m.travel),
+    }
+}
+
+/// A straight line serves where it misses what is needed by less than slop would; one line for
+/// both sides where they hardly differ.
+fn form(coupling: Coupling, sweep: &Sweep) -> Form {
+    if coupling.manoeuvre.one_end() {
+        return Form::Curve;
+    }
+    let Some(first) = sweep.lines.first() else { return Form::One };
+    let here = Sweep {
+        lines: sweep.lines.iter().filter(|l| l.speed == first.speed).cloned().collect(),
+        along: Vec::new(),
+        apart: None,
+    };
+    let local = fit(coupling, &here);
+    let misses = |form: Form| {
+        let one_sided = sweep.along.iter().filter(|_| !coupling.manoeuvre.two_sided());
+        let points = here.lines.iter().flat_map(|l| &l.points).chain(one_sided);
+        points
+            .filter_map(|p| {
+                Some((p.needed[coupling.place()] - local.follower(form, coupling.odd(), p)?).abs())
+            })
+            .fold(0.0, f64::max)
+    };
+    let (one, per_side) = (misses(Form::One), misses(Form::PerSide));
+    match () {
+        () if per_side > FLOOR => Form::Curve,
+        () if coupling.manoeuvre.two_sided() && one > per_side + SAME => Form::PerSide,
+        () => Form::One,
+    }
+}
+
+fn left_over(coupling: Coupling, sweep: &Sweep, fit: &Fit, sweeper: &mut Sweeper) -> Option<LeftOver> {
+    if coupling.follower == Follower::Throttle || coupling.manoeuvre == Manoeuvre::RollIn {
+        return None;
+    }
+    let (place, first) = (coupling.place(), sweep.lines.first()?.speed);
+    let mut worst = LeftOver { nothing: 0.0, one: 0.0, per_side: 0.0, curve: 0.0 };
+    // what the manoeuvre takes stands last on every line
+    let taken: Vec<Point> =
+        sweep.lines.iter().filter(|l| l.speed == first).filter_map(|l| l.points.last().copied()).collect();
+    for p in &taken {
+        let turn = answer(sweeper.stand, &p.posed, place, &mut sweeper.bench);
+        let of = |follower: f64| ((p.needed[place] - follower) * turn).abs();
+        let with = |form| of(fit.follower(form, coupling.odd(), p).unwrap_or(0.0));
+        worst.nothing = worst.nothing.max(of(0.0));
+        worst.one = worst.one.max(with(Form::One));
+        worst.per_side = worst.per_side.max(with(Form::PerSide));
+        worst.curve = worst.curve.max(with(Form::Curve));
+    }
+    (!taken.is_empty()).then_some(worst)
+}
+
+/// The verdict over both sides.
+pub(crate) fn verdict(sides: &[Option<SideFound>; 2]) -> Verdict {
+    let known: Vec<&SideFound> = sides.iter().flatten().collect();
+    if known.is_empty() {
+        return Verdict::NoPose;
+    }
+    let told: Vec<&SideFound> = known.iter().copied().filter(|s| s.is_sure() && !s.is_small()).collect();
+    if told.is_empty() {
+        let open = known.iter().any(|s| !s.is_sure() && s.may_matter());
+        return if open { Verdict::Unsure } else { Verdict::LeaveIt };
+    }
+    if told.iter().any(|s| s.percent.abs() > LARGE) { Verdict::CauseFirst } else { Verdict::Blend }
+}
+
+impl SideFound {
+    /// Whether the direction is certain; without draws nothing speaks against it.
+    #[must_use]
+    pub fn is_sure(&self) -> bool {
+        self.sure.is_none_or(|s| s.direction >= CERTAIN)
+    }
+
+    /// Whether slop swallows it.
+    #[must_use]
+    pub fn is_small(&self) -> bool {
+        self.percent.abs() < FLOOR || self.deflection.abs() < FLOOR_ANGLE && self.deflection != 0.0
+    }
+
+    /// Whether it may be larger than slop within the range told.
+    fn may_matter(&self) -> bool {
+        let ends = self.sure.map_or(0.0, |s| s.range.0.abs().max(s.range.1.abs()));
+        !self.is_small() || ends >= FLOOR
+    }
+}
