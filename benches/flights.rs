@@ -34,7 +34,7 @@ fn flights(c: &mut Criterion) {
     let scenario = scenario("knife-edge-pass");
     c.bench_function("larkspur: a knife-edge pass, left alone", |b| {
         b.iter(|| {
-            fly(&larkspur, &scenario, Side::Right, Following::LeftAlone, &mut bench).unwrap().samples.len()
+            fly(&larkspur, &scenario, Side::Right, Following::LEFT_ALONE, &mut bench).unwrap().samples.len()
         });
     });
 

@@ -14,7 +14,7 @@ const NAMES: [&str; 2] = ["knife-edge pitch", "knife-edge roll"];
 
 fn flown(rig: &Rig, side: Side) -> Flown {
     let mut bench = Bench::new(&rig.aircraft);
-    let flown = fly(rig, &scenario("knife-edge-pass"), side, Following::LeftAlone, &mut bench).unwrap();
+    let flown = fly(rig, &scenario("knife-edge-pass"), side, Following::LEFT_ALONE, &mut bench).unwrap();
     assert!(flown.halt.is_none());
     flown
 }
@@ -71,11 +71,22 @@ fn verdicts_answer_blends_with_the_right_sign() {
             referee(&flown(&rig, side), &scenario, side, &Vector3::zeros()).unwrap()
         };
         let (up, down) = (judged(NAMES[0], 0.06), judged(NAMES[0], -0.06));
-        assert!(up.path > down.path + 0.5, "{side:?}: {} {}", up.path, down.path);
-        assert!(up.heading > down.heading, "{side:?}");
+        assert!(
+            up.headline.canopy > down.headline.canopy + 0.5,
+            "{side:?}: {} {}",
+            up.headline.canopy,
+            down.headline.canopy
+        );
+        assert!(up.headline.pitch > down.headline.pitch, "{side:?}");
         // right aileron rolls out of right rudder's knife edge (left wing down), and under in the other
         let (right, left) = (judged(NAMES[1], 0.03), judged(NAMES[1], -0.03));
-        assert!((right.bank - left.bank) * side.sign() > 0.05, "{side:?}: {} {}", right.bank, left.bank);
+        assert!(right.headline.roll > left.headline.roll + 0.05, "right aileron rolls right");
+        assert!(
+            (right.rolls_out() - left.rolls_out()) * side.sign() > 0.05,
+            "{side:?}: {} {}",
+            right.headline.roll,
+            left.headline.roll
+        );
     }
     assert!(full.trim.elevator.abs() < 0.1);
 }
@@ -108,7 +119,7 @@ fn the_rates_of_the_scenario_are_flown() {
         let mut scenario = scenario("knife-edge-pass");
         scenario.rates = Some(rates.to_owned());
         scenario.legs[1].sticks[2] = manoeuvre::Order::Fixed(0.4);
-        let flown = fly(&rig, &scenario, Side::Right, Following::LeftAlone, &mut bench).unwrap();
+        let flown = fly(&rig, &scenario, Side::Right, Following::LEFT_ALONE, &mut bench).unwrap();
         flown.samples[flown.legs[1].first + 10].commands.rudder - rig.trim.rudder
     };
     assert!((command("aloft") - 0.4).abs() < 1e-9);
@@ -145,7 +156,7 @@ fn an_entry_beyond_the_throttle_is_refused() {
     scenario.start.speed = manoeuvre::Speed::Absolute(45.0);
     let rig = rig(&geometry("foxglove"), &mix("foxglove"));
     let mut bench = Bench::new(&rig.aircraft);
-    let fault = fly(&rig, &scenario, Side::Right, Following::LeftAlone, &mut bench).unwrap_err().to_string();
+    let fault = fly(&rig, &scenario, Side::Right, Following::LEFT_ALONE, &mut bench).unwrap_err().to_string();
     assert!(fault.contains("throttle of 1") && fault.contains("45.0 m/s"), "{fault}");
 }
 
@@ -166,11 +177,11 @@ fn tracks_are_mirrored_and_the_rudder_carries() {
     let mut scenario = scenario("knife-edge-pass");
     let aside = manoeuvre::Target::Value(-10.0 * measure::DEG);
     scenario.legs[1].sticks[1] = manoeuvre::Order::Hold(manoeuvre::Quantity::Track, aside);
-    scenario.legs[1].ends = manoeuvre::Ending::After(4.0);
+    scenario.legs[1].ends = manoeuvre::Ending::after(4.0);
     let rig = rig(&geometry("larkspur"), &mix("larkspur"));
     let mut bench = Bench::new(&rig.aircraft);
     for side in [Side::Left, Side::Right] {
-        let flown = fly(&rig, &scenario, side, Following::LeftAlone, &mut bench).unwrap();
+        let flown = fly(&rig, &scenario, side, Following::LEFT_ALONE, &mut bench).unwrap();
         let settled = &flown.samples[flown.legs[1].end - 1];
         let v = settled.state.body.earth_velocity();
         let track = libm::atan2(v.y, v.x) / measure::DEG;

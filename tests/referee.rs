@@ -27,14 +27,16 @@ fn made_up(scenario: &Scenario, side: Side, made: Made, wind: Vector3<f64>) -> F
     let sample = tick(&rig, &mut memory, &hand, &mut bench).unwrap();
     let mut flown = Flown { samples: Vec::new(), legs: Vec::new(), halt: None };
     for leg in &scenario.legs {
-        let first = flown.samples.len();
-        for k in 0..(leg.seconds() / TICK).round() as usize {
-            let time = flown.samples.len() as f64 * TICK;
+        let (first, starts) = (flown.samples.len(), flown.samples.len() as f64 * TICK);
+        for k in 0..(leg.ends.after / TICK).round() as usize {
             let drifting = if leg.judged.is_some() { k as f64 * TICK } else { 0.0 };
-            flown.samples.push(placed(sample, side, made, wind, time, drifting));
+            flown.samples.push(placed(sample, side, made, wind, starts + k as f64 * TICK, drifting));
         }
-        flown.legs.push(LegSpan { first, end: flown.samples.len() });
+        let end = flown.samples.len();
+        flown.legs.push(LegSpan { starts, ends: end as f64 * TICK, first, end, held: Vec::new() });
     }
+    let last = flown.legs[flown.legs.len() - 1].clone();
+    flown.samples.push(placed(sample, side, made, wind, last.ends, last.ends - last.starts));
     flown
 }
 
@@ -61,16 +63,18 @@ fn towards_canopy_and_out_are_positive_on_both_sides() {
     for side in [Side::Left, Side::Right] {
         let flown = made_up(&scenario, side, MADE, Vector3::zeros());
         let v = referee(&flown, &scenario, side, &Vector3::zeros()).unwrap();
-        assert!((v.path - 2.0).abs() < 1e-9, "{side:?}: half a t squared after 2 s: {}", v.path);
-        assert!((v.heading - 8.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.heading / DEG);
-        assert!((v.bank - 10.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.bank / DEG);
-        let last = 3.0 - TICK;
-        assert!((v.drift - 0.5 * last * last).abs() < 1e-9);
-        assert!((v.worst_track - libm::atan2(last, 25.0)).abs() < 1e-9);
-        assert!((v.worst_bank - 5.0 * DEG * last).abs() < 1e-9);
-        assert!(v.complete && v.limits.is_empty());
-        assert!((v.held_elevator - 0.03).abs() < 1e-12 && (v.rudder - 0.6 * side.sign()).abs() < 1e-12);
-        assert!((v.speed - 25.0).abs() < 1e-9);
+        let d = v.headline;
+        assert!((d.canopy - 2.0).abs() < 1e-9, "{side:?}: half a t squared after 2 s: {}", d.canopy);
+        assert!((d.pitch - 8.0 * DEG).abs() < 1e-9, "{side:?}: {}", d.pitch / DEG);
+        assert!((v.rolls_out() - 10.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.rolls_out() / DEG);
+        let last = 3.0;
+        assert!((v.worst.canopy - 0.5 * last * last).abs() < 1e-9);
+        assert!((v.faults[1] - libm::atan2(last, 25.0)).abs() < 1e-9);
+        assert!((v.faults[0] - 5.0 * DEG * last).abs() < 1e-9);
+        assert!(v.faults[2] < 1e-9, "level");
+        assert!(v.complete && v.limits.is_empty() && v.seconds == 3.0 && v.headline_at == 2.0);
+        assert!((v.held[1] - 0.03).abs() < 1e-12 && (v.sticks[2] - 0.6 * side.sign()).abs() < 1e-12);
+        assert!((v.speeds.start - 25.0).abs() < 1e-9);
     }
 }
 
@@ -80,7 +84,8 @@ fn towards_gear_and_under_are_negative() {
     let made = Made { acceleration: -2.0, turn: -DEG, roll: -3.0 * DEG };
     let flown = made_up(&scenario, Side::Right, made, Vector3::zeros());
     let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
-    assert!(v.path < -3.9 && v.heading < 0.0 && v.bank < 0.0 && v.drift < v.path, "{v:?}");
+    let d = v.headline;
+    assert!(d.canopy < -3.9 && d.pitch < 0.0 && v.rolls_out() < 0.0 && v.worst.canopy < d.canopy, "{v:?}");
 }
 
 /// A crosswind looks like drift over the ground, and is none in the air.
@@ -94,10 +99,10 @@ fn the_wind_is_not_judged() {
         referee(&blown, &scenario, Side::Right, &wind).unwrap(),
         referee(&calm, &scenario, Side::Right, &Vector3::zeros()).unwrap(),
     );
-    assert!((a.path - b.path).abs() < 1e-9 && (a.worst_track - b.worst_track).abs() < 1e-9);
-    assert!((a.speed - b.speed).abs() < 1e-9);
+    assert!((a.headline.canopy - b.headline.canopy).abs() < 1e-9 && (a.faults[1] - b.faults[1]).abs() < 1e-9);
+    assert!((a.speeds.start - b.speeds.start).abs() < 1e-9);
     let judged_as_calm = referee(&blown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
-    assert!((judged_as_calm.speed - b.speed).abs() > 1.0, "the wind was there");
+    assert!((judged_as_calm.speeds.start - b.speeds.start).abs() > 1.0, "the wind was there");
 }
 
 /// FAI Sporting Code, Section 4 Volume F3, manoeuvre execution guide (from two texts that quote
@@ -120,14 +125,19 @@ fn stops_and_short_flights_are_told() {
     let end = flown.samples.len() - 10;
     flown.samples.truncate(end);
     flown.legs[2].end = end;
+    flown.legs[2].ends = flown.samples[end - 1].time;
+    flown.halt = Some(manoeuvre::Halt::Tick("made up".to_owned()));
     flown.samples[end - 5].sticks[2] = 1.0;
     let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
-    assert_eq!(v.full_sticks, [measure::Stick::Rudder]);
+    assert_eq!(v.full_sticks.len(), 1);
+    assert_eq!(v.full_sticks[0].0, measure::Stick::Rudder);
+    assert!((v.full_sticks[0].1 - TICK).abs() < 1e-9, "for a tick");
     assert!(v.limits.is_empty(), "the stick, not the surface");
     assert!(!v.complete && v.settled());
     flown.samples[end - 6].commands.elevator = -1.0;
     let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
-    assert_eq!(v.limits, [Follower::Elevator]);
+    assert_eq!(v.limits.len(), 1);
+    assert!((v.at_stop(Follower::Elevator) - TICK).abs() < 1e-9);
     flown.legs.truncate(2);
     assert_eq!(referee(&flown, &scenario, Side::Right, &Vector3::zeros()), None, "it never got there");
 }
@@ -137,9 +147,9 @@ fn drifts_begin_before_the_leg() {
     let scenario = scenario("knife-edge-pass");
     let flown = made_up(&scenario, Side::Left, MADE, Vector3::zeros());
     let list = drifts(&flown, &scenario, Side::Left, &Vector3::zeros(), 0.5);
-    assert!((list[0].time + 0.5).abs() < 1e-9 && list[0].off.abs() < 1e-9);
+    assert!((list[0].time + 0.5).abs() < 1e-9 && list[0].off.canopy.abs() < 1e-9);
     let last = list.last().unwrap();
-    assert!((last.along - 25.0 * last.time).abs() < 1e-9 && last.off > 4.0);
+    assert!((last.off.along - 25.0 * last.time).abs() < 1e-9 && last.off.canopy > 4.0);
 }
 
 /// A roll through inverted and on is counted on, not folded back.
@@ -150,12 +160,11 @@ fn more_than_half_a_roll_is_counted_on() {
         let made = Made { acceleration: 0.0, turn: 0.0, roll: 100.0 * DEG };
         let flown = made_up(&scenario, side, made, Vector3::zeros());
         let v = referee(&flown, &scenario, side, &Vector3::zeros()).unwrap();
-        let last = 3.0 - TICK;
-        assert!((v.bank - 200.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.bank / DEG);
-        assert!((v.worst_bank - 100.0 * DEG * last).abs() < 1e-9, "{side:?}: {}", v.worst_bank / DEG);
+        assert!((v.rolls_out() - 200.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.rolls_out() / DEG);
+        assert!((v.faults[0] - 300.0 * DEG).abs() < 1e-9, "{side:?}: {}", v.faults[0] / DEG);
         assert_eq!(v.marks(), 0.0);
         let list = drifts(&flown, &scenario, side, &Vector3::zeros(), 0.5);
-        assert!(list.windows(2).all(|d| (d[1].bank - d[0].bank).abs() < 5.0 * DEG), "no jump");
+        assert!(list.windows(2).all(|d| (d[1].off.roll - d[0].off.roll).abs() < 5.0 * DEG), "no jump");
     }
 }
 
@@ -173,7 +182,11 @@ fn the_line_turns_with_the_entry() {
     }
     let judge = |flown: &Flown| referee(flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
     let (a, b) = (judge(&straight), judge(&turned));
-    for (x, y) in [(a.path, b.path), (a.heading, b.heading), (a.bank, b.bank), (a.drift, b.drift)] {
+    let numbers = |v: &manoeuvre::Verdict| {
+        let d = v.headline;
+        [d.canopy, d.right, d.pitch, d.yaw, d.roll, d.bend, d.slide, v.worst.canopy]
+    };
+    for (x, y) in numbers(&a).into_iter().zip(numbers(&b)) {
         assert!((x - y).abs() < 1e-9, "{x} {y}");
     }
     let place = |flown: &Flown| drifts(flown, &scenario, Side::Right, &Vector3::zeros(), 0.5);
@@ -200,9 +213,9 @@ fn limits_of_the_mix_are_told() {
     let rig = rig(&geometry("larkspur"), &mix);
     let mut bench = Bench::new(&rig.aircraft);
     let flown =
-        manoeuvre::fly(&rig, &scenario, Side::Right, manoeuvre::Following::LeftAlone, &mut bench).unwrap();
+        manoeuvre::fly(&rig, &scenario, Side::Right, manoeuvre::Following::LEFT_ALONE, &mut bench).unwrap();
     let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
-    assert!(v.limits.contains(&Follower::Throttle), "{:?}", v.limits);
+    assert!(v.at_stop(Follower::Throttle) > 0.0, "{:?}", v.limits);
 }
 
 /// Held sticks are those of the second half of the leg; a leg that ends before the headline has
@@ -211,14 +224,18 @@ fn limits_of_the_mix_are_told() {
 fn halves_and_headlines() {
     let scenario = scenario("knife-edge-pass");
     let mut flown = made_up(&scenario, Side::Right, MADE, Vector3::zeros());
-    let leg = flown.legs[2];
+    let leg = flown.legs[2].clone();
     let half = leg.first + (leg.end - leg.first) / 2;
     for s in &mut flown.samples[leg.first..half] {
         s.sticks[1] = 0.5;
     }
     let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
-    assert!((v.held_elevator - 0.03).abs() < 1e-12, "{}", v.held_elevator);
-    flown.samples.truncate(leg.first + 90);
-    flown.legs[2].end = leg.first + 90;
-    assert_eq!(referee(&flown, &scenario, Side::Right, &Vector3::zeros()), None);
+    assert!((v.held[1] - 0.03).abs() < 1e-12, "{}", v.held[1]);
+    flown.samples.truncate(leg.first + 91);
+    (flown.legs[2].end, flown.legs[2].ends) = (leg.first + 90, leg.starts + 1.8);
+    let v = referee(&flown, &scenario, Side::Right, &Vector3::zeros()).unwrap();
+    assert!((v.headline_at - 1.8).abs() < 1e-9, "the end, if that was sooner");
+    assert!((v.headline.canopy - 0.5 * 1.8 * 1.8).abs() < 1e-9);
+    flown.legs[2].ends = leg.starts;
+    assert_eq!(referee(&flown, &scenario, Side::Right, &Vector3::zeros()), None, "nothing to judge");
 }

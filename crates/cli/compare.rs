@@ -167,22 +167,22 @@ fn flight_json(flight: &Flight) -> Value {
     let v = &flight.verdict;
     json!({
         "label": flight.label.word(),
-        "heading_2s_deg": v.heading / DEG,
-        "bank_2s_deg": v.bank / DEG,
-        "path_2s_m": v.path,
-        "drift_m": v.drift,
+        "heading_2s_deg": v.headline.pitch / DEG,
+        "bank_2s_deg": v.rolls_out() / DEG,
+        "path_2s_m": v.headline.canopy,
+        "drift_m": v.worst.canopy,
         "height_m": v.height,
         "held_complete": flight.corrected.complete,
-        "held_limits": flight.corrected.limits.iter().map(|l| format!("{} at its stop", l.word())).collect::<Vec<_>>(),
+        "held_limits": flight.corrected.limits.iter().map(|(l, _)| format!("{} at its stop", l.word())).collect::<Vec<_>>(),
         "held_elevator": 100.0 * flight.held_elevator,
         "held_aileron": 100.0 * flight.held_aileron,
-        "rudder_percent": 100.0 * v.rudder,
-        "speed_m_s": v.speed,
+        "rudder_percent": 100.0 * v.sticks[measure::Stick::Rudder as usize],
+        "speed_m_s": v.speeds.start,
         "marks": v.marks(),
         "marks_exact": v.marks_exact(),
         "settled": v.settled(),
-        "limits": v.limits.iter().map(|l| format!("{} at its stop", l.word()))
-            .chain(v.full_sticks.iter().map(|s| format!("{} stick fully over", s.word())))
+        "limits": v.limits.iter().map(|(l, _)| format!("{} at its stop", l.word()))
+            .chain(v.full_sticks.iter().map(|(s, _)| format!("{} stick fully over", s.word())))
             .collect::<Vec<_>>(),
         "complete": v.complete,
     })

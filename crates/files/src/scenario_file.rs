@@ -3,7 +3,7 @@
 mod airframes;
 mod order;
 
-use manoeuvre::{Ending, HEADLINE, Judged, Leg, Scenario, Speed, Start};
+use manoeuvre::{Ending, HEADLINE, Judged, Judging, Leg, Scenario, Sides, Speed, Start};
 use measure::{DEG, Dimension, Stick, quantity};
 
 use crate::filled::Filled;
@@ -79,7 +79,7 @@ static JUDGED: Form = Form::new(
     &[],
 );
 
-const SIDES: [(&str, bool); 2] = [("both", true), ("right", false)];
+const SIDES: [(&str, Sides); 3] = [("both", Sides::Both), ("right", Sides::Right), ("none", Sides::None)];
 const ENTRY_SPEED: Accepts = Accepts::Either(&[Accepts::Quantity(TIMES_TRIMMED), Accepts::Quantity(SPEED)]);
 
 const fn wanted(dimension: Dimension, least: f64, most: f64) -> Wanted {
@@ -109,7 +109,7 @@ fn read_root(root: &Filled<'_>) -> Read<Scenario> {
     let name = root.text("name");
     let about = root.text("about");
     let airframes = airframes::airframes(root);
-    let sides = root.maybe_choice("sides", &SIDES).map(|both| both.unwrap_or(true));
+    let sides = root.maybe_choice("sides", &SIDES).map(|sides| sides.unwrap_or(Sides::Both));
     let rates = root.maybe_text("rates");
     let compared = names(root, "compared");
     let start = root.form("start").and_then(|table| start(&table));
@@ -122,9 +122,10 @@ fn read_root(root: &Filled<'_>) -> Read<Scenario> {
         rates: rates?,
         start: start?,
         wind: wind?,
-        both_sides: sides?,
+        sides: sides?,
         legs: legs?,
         compared: compared?,
+        speeds: Vec::new(),
     })
 }
 
@@ -137,7 +138,7 @@ fn names(root: &Filled<'_>, key: &str) -> Read<Vec<String>> {
 fn start(table: &Filled<'_>) -> Read<Start> {
     let speed = table.need("speed").and_then(|item| entry_speed(&item));
     let height = table.quantity("height");
-    Ok(Start { speed: speed?, height: height?.value })
+    Ok(Start::level(speed?, height?.value))
 }
 
 /// A percentage is of the trimmed speed.
@@ -209,8 +210,13 @@ fn leg(item: &Item<'_>) -> Read<Leg> {
     Ok(Leg {
         name: name?,
         sticks: [aileron?, elevator?, rudder?, throttle?],
-        ends: Ending::After(lasts?.value),
+        ends: Ending::after(lasts?.value),
         judged: judged?,
+        climb: 0.0,
+        levers: Vec::new(),
+        switches: Vec::new(),
+        rates: None,
+        judged_on: false,
     })
 }
 
@@ -246,5 +252,5 @@ fn judged(table: &Filled<'_>) -> Read<Judged> {
             "turn the sign of every bank, aileron and rudder of the file: the other side is flown as its mirror image",
         )));
     }
-    Ok(Judged { bank: angle })
+    Ok(Judged { bank: angle, climb: 0.0, as_what: Judging::Line })
 }

@@ -44,7 +44,7 @@ fn every_demo_scenario_reads_without_a_word() {
 fn the_knife_edge_pass_says_what_it_says() {
     let pass = read(&[]);
     assert_eq!(pass.start.speed, Speed::Trimmed(1.3));
-    assert!(pass.both_sides && pass.compared.is_empty() && pass.wind == [0.0; 3]);
+    assert!(pass.sides == manoeuvre::Sides::Both && pass.compared.is_empty() && pass.wind == [0.0; 3]);
     let settle = &pass.legs[1];
     assert_eq!(*settle.order(Stick::Aileron), Order::Hold(Quantity::Bank, Target::Value(-90.0 * DEG)));
     assert_eq!(*settle.order(Stick::Throttle), Order::Hold(Quantity::Airspeed, Target::Entry));

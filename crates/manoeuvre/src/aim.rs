@@ -1,8 +1,7 @@
-//! Where a model flies and where it should: the errors a pilot sees, relative to the air.
+//! What a pilot sees of a model at an instant, relative to the air.
 
-use crate::scenario::Quantity;
 use core::f64::consts::{PI, TAU};
-use flight::{AircraftState, Euler, earth_from_body};
+use flight::{AircraftState, earth_from_body};
 use nalgebra::{Matrix3, Vector3};
 
 /// What a pilot sees of a model at an instant.
@@ -10,12 +9,14 @@ use nalgebra::{Matrix3, Vector3};
 pub(crate) struct View {
     /// Body to earth.
     pub(crate) attitude: Matrix3<f64>,
+    /// Rate of turn, body axes [rad/s].
+    pub(crate) rate: Vector3<f64>,
     /// Unit vector of the path through the air, earth NED.
     pub(crate) path: Vector3<f64>,
     /// Airspeed [m/s].
     pub(crate) airspeed: f64,
-    /// Bank, + right wing down \[rad\].
-    pub(crate) bank: f64,
+    /// Height above the field \[m\].
+    pub(crate) height: f64,
 }
 
 impl View {
@@ -26,9 +27,10 @@ impl View {
         let airspeed = flow.norm();
         Self {
             attitude,
+            rate: state.body.rate,
             path: flow / airspeed.max(1e-6),
             airspeed,
-            bank: Euler::from_attitude(&state.body.attitude).roll,
+            height: -state.body.position.z,
         }
     }
 
@@ -42,29 +44,15 @@ impl View {
         libm::asin((-self.path.z).clamp(-1.0, 1.0))
     }
 
-    /// Value of a quantity in its unit.
-    pub(crate) fn value(&self, quantity: Quantity) -> f64 {
-        match quantity {
-            Quantity::Bank => self.bank,
-            Quantity::Track => self.track(),
-            Quantity::Climb => self.climb(),
-            Quantity::Airspeed => self.airspeed,
-        }
+    /// Roll about a line whose frame without bank is `frame` \[rad\].
+    pub(crate) fn roll(&self, frame: &Matrix3<f64>) -> f64 {
+        let about = frame.tr_mul(&self.attitude);
+        libm::atan2(about[(2, 1)], about[(2, 2)])
     }
 
-    /// Unit vector along which the path turns when its track (or else its climb) grows.
-    pub(crate) fn growth(&self, quantity: Quantity) -> Vector3<f64> {
-        let (sin, cos) = libm::sincos(self.track());
-        if quantity == Quantity::Track {
-            return Vector3::new(-sin, cos, 0.0);
-        }
-        let (up, level) = libm::sincos(self.climb());
-        Vector3::new(-up * cos, -up * sin, -level)
-    }
-
-    /// How far the nose stands from the path along `direction` \[rad\].
-    pub(crate) fn nose(&self, direction: &Vector3<f64>) -> f64 {
-        libm::asin(self.attitude.column(0).dot(direction).clamp(-1.0, 1.0))
+    /// Direction in which elevator (canopy) or rudder (right wing) move the nose, earth, unit.
+    pub(crate) fn side(&self, rudder: bool) -> Vector3<f64> {
+        if rudder { self.attitude.column(1).into_owned() } else { -self.attitude.column(2) }
     }
 }
 

@@ -2,11 +2,13 @@
 
 use crate::rig::Rig;
 use aero::Causes;
-use flight::{AircraftState, Bench, Controls, Trimmed};
+use flight::{AircraftState, Bench, Controls, Trimmed, earth_from_body};
+use measure::G0;
 use nalgebra::Vector3;
 
 /// Answer about one axis, around trimmed level flight:
-/// `turn' = push stick - damping turn - stiffness nose`, `path' = lift nose`.
+/// `turn' = push stick - damping turn - stiffness (nose - level)`, `path' = lift (nose - zero)` and
+/// what the weight does.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Feel {
     /// Angular acceleration per share of stick [rad/s^2]; grows with the square of the airspeed.
@@ -17,6 +19,10 @@ pub struct Feel {
     pub stiffness: f64,
     /// Turn of the path per angle of the nose from it [1/s]; grows with the airspeed.
     pub lift: f64,
+    /// Angle of the nose from the path in trimmed level flight \[rad\].
+    pub level: f64,
+    /// The same where the path is not bent by it \[rad\].
+    pub zero: f64,
 }
 
 /// Steps for the differences: share of stick, rate of turn [rad/s], angle \[rad\].
@@ -26,7 +32,9 @@ const NOSE: f64 = 0.02;
 
 /// Feel of roll (by aileron), pitch (by elevator) and yaw (by rudder) around `level`.
 pub(crate) fn feel(rig: &Rig, level: &Trimmed, bench: &mut Bench) -> [Feel; 3] {
-    let speed = level.state.body.velocity.norm();
+    let to_body = earth_from_body(&level.state.body.attitude).transpose();
+    let wind = to_body * rig.around.air.velocity(0.0);
+    let speed = (level.state.body.velocity - wind).norm();
     core::array::from_fn(|axis| {
         let mut change = |step: f64, alter: &dyn Fn(&mut AircraftState, &mut [f64; 3], f64)| {
             let mut slope = |step: f64| {
@@ -53,7 +61,15 @@ pub(crate) fn feel(rig: &Rig, level: &Trimmed, bench: &mut Bench) -> [Feel; 3] {
             1 => (-turn, -pull.z / speed),
             _ => (-turn, pull.y / speed),
         };
-        Feel { push, damping, stiffness, lift }
+        let air = level.state.body.velocity - wind;
+        let level = match axis {
+            0 => 0.0,
+            1 => libm::asin(air.z / speed),
+            _ => -libm::asin(air.y / speed),
+        };
+        // in pitch, level flight carries the weight
+        let zero = if axis == 1 { level - G0 / (speed * lift) } else { level };
+        Feel { push, damping, stiffness, lift, level, zero }
     })
 }
 
@@ -77,6 +93,7 @@ impl Feel {
             damping: self.damping * faster,
             stiffness: self.stiffness * faster * faster,
             lift: self.lift * faster,
+            ..*self
         }
     }
 }

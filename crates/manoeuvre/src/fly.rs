@@ -1,20 +1,22 @@
 //! Flying a scenario from its first leg to its last.
 
 use crate::aim::View;
+use crate::between;
+use crate::ending::Clock;
+use crate::entry::enter;
 use crate::pilot::Pilot;
 use crate::rig::{Rig, RigError};
-use crate::scenario::{Following, Order, Scenario, Speed};
+use crate::scenario::{Following, Leg, Order, Quantity, Scenario};
 use crate::tick::{Halt, Memory, Sample, TICK, tick};
 use core::ops::Range;
 use flight::{Bench, ServoFault, TrimFault};
 use measure::{Side, Stick};
-use mix::{Hand, HandError};
-use nalgebra::Vector3;
+use mix::{Follower, Hand, HandError};
 
 /// A flight as it went.
 #[derive(Debug, Clone)]
 pub struct Flown {
-    /// One sample per tick, from the first.
+    /// One sample per tick, from the first, and one of the end.
     pub samples: Vec<Sample>,
     /// Which samples belong to which leg.
     pub legs: Vec<LegSpan>,
@@ -22,22 +24,42 @@ pub struct Flown {
     pub halt: Option<Halt>,
 }
 
-/// Samples `first..end` of a flight.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A leg as it was flown. It begins and ends between ticks.
+#[derive(Debug, Clone, PartialEq)]
 pub struct LegSpan {
-    /// First sample.
+    /// When it began \[s\].
+    pub starts: f64,
+    /// When it ended \[s\].
+    pub ends: f64,
+    /// First sample: the tick with or after the beginning.
     pub first: usize,
-    /// One past the last.
+    /// One past the last whose tick belongs to it.
     pub end: usize,
+    /// What sticks were to hold, and how that went.
+    pub held: Vec<HeldStick>,
+}
+
+/// A stick that was to hold something during a leg.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeldStick {
+    /// Which.
+    pub stick: Stick,
+    /// What.
+    pub quantity: Quantity,
+    /// How long stick or surface stood at the end of the travel \[s\].
+    pub at_stop: f64,
+    /// How far the quantity was from its target at the end, as the pilot saw it, in its unit; of a
+    /// line and a nose the part that this stick can move \[rad\].
+    pub error: f64,
 }
 
 /// Why a flight could not begin.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum FlyError {
-    /// No level flight at the speed of entry.
+    /// No steady flight at the speed of entry.
     #[error(
-        "{airframe} cannot fly level at the entry speed of {speed:.1} m/s; take another start speed in the \
-         scenario"
+        "{airframe} cannot fly level, or on the line of the start, at the entry speed of {speed:.1} m/s; take another \
+         start speed in the scenario"
     )]
     NoEntry {
         /// The airframe.
@@ -47,7 +69,7 @@ pub enum FlyError {
     },
     /// Rates or blends keep the sticks from holding level flight.
     #[error(
-        "{airframe} cannot be held level at the entry speed of {speed:.1} m/s: its rates or blends leave the sticks \
+        "{airframe} cannot be held on the line of the start at the entry speed of {speed:.1} m/s: its rates or blends leave the sticks \
          too little; give the rates more throw, or take another start speed"
     )]
     NotHeld {
@@ -70,7 +92,7 @@ pub enum FlyError {
     Servo(#[from] ServoFault),
 }
 
-/// Flies `scenario` with the rudder to `side`.
+/// Flies `scenario` to `side`.
 ///
 /// # Errors
 /// [`FlyError`] if it cannot even begin; a flight that ends early is a result with its reason.
@@ -83,7 +105,7 @@ pub fn fly(
 ) -> Result<Flown, FlyError> {
     let mut flight = Flight::enter(rig, scenario, side, following, bench)?;
     flight.fly_legs(0..scenario.legs.len(), bench)?;
-    Ok(flight.flown)
+    Ok(flight.finished())
 }
 
 /// As [`fly`], left alone and corrected. Up to the first stick that may be left alone both are one
@@ -102,14 +124,14 @@ pub fn fly_both(
         .iter()
         .position(|leg| leg.sticks.iter().any(|order| matches!(order, Order::LeftAlone(..))))
         .unwrap_or(scenario.legs.len());
-    let mut alone = Flight::enter(rig, scenario, side, Following::LeftAlone, bench)?;
+    let mut alone = Flight::enter(rig, scenario, side, Following::LEFT_ALONE, bench)?;
     alone.fly_legs(0..parting, bench)?;
     let mut corrected = alone.clone();
-    corrected.pilot.following = Following::Corrected;
+    corrected.pilot.following = Following::CORRECTED;
     for flight in [&mut alone, &mut corrected] {
         flight.fly_legs(parting..scenario.legs.len(), bench)?;
     }
-    Ok([alone.flown, corrected.flown])
+    Ok([alone.finished(), corrected.finished()])
 }
 
 /// A flight on its way. Cloning it is how two flights part.
@@ -120,6 +142,9 @@ struct Flight<'a> {
     memory: Memory,
     hand: Hand,
     pilot: Pilot,
+    /// Where the pilot would have gone on to, had the last leg not ended since the last tick, and
+    /// how far that tick is gone.
+    going_on: (Pilot, f64),
     flown: Flown,
 }
 
@@ -131,11 +156,12 @@ impl<'a> Flight<'a> {
         following: Following,
         bench: &mut Bench,
     ) -> Result<Self, FlyError> {
-        let (memory, hand) = enter(rig, scenario, bench)?;
+        let (memory, hand) = enter(rig, scenario, side, bench)?;
         let entry = View::of(&memory.state, &rig.around.air.velocity(0.0));
-        let pilot = Pilot::new(side, following, entry, positions(&hand));
+        let pilot = Pilot::new(rig, side, following, entry, &hand, &scenario.legs);
         let flown = Flown { samples: Vec::new(), legs: Vec::new(), halt: None };
-        Ok(Self { rig, scenario, memory, hand, pilot, flown })
+        let going_on = (pilot.clone(), 1.0);
+        Ok(Self { rig, scenario, memory, hand, pilot, going_on, flown })
     }
 
     fn fly_legs(&mut self, legs: Range<usize>, bench: &mut Bench) -> Result<(), FlyError> {
@@ -143,78 +169,132 @@ impl<'a> Flight<'a> {
             if self.flown.halt.is_some() {
                 break;
             }
-            let first = self.flown.samples.len();
-            self.fly_leg(index, bench)?;
-            self.flown.legs.push(LegSpan { first, end: self.flown.samples.len() });
+            let span = self.fly_leg(index, bench)?;
+            self.flown.legs.push(span);
         }
         Ok(())
     }
 
-    fn fly_leg(&mut self, index: usize, bench: &mut Bench) -> Result<(), FlyError> {
+    fn fly_leg(&mut self, index: usize, bench: &mut Bench) -> Result<LegSpan, FlyError> {
         let leg = &self.scenario.legs[index];
         let before = index.checked_sub(1).map(|i| &self.scenario.legs[i]);
-        self.pilot.begin(leg, before, positions(&self.hand));
-        for k in 0..(leg.seconds() / TICK).round() as usize {
-            let sticks = self.pilot.sticks(self.rig, leg, k as f64 * TICK, &self.memory);
-            for (stick, position) in Stick::ALL.into_iter().zip(sticks) {
-                self.hand.set_stick(stick, position)?;
+        self.begin(leg, before)?;
+        let starts = self.flown.legs.last().map_or(0.0, |last| last.ends);
+        let start = between::at(&self.near(), starts).unwrap_or_else(|| self.now());
+        let entry_speed = self.pilot.entry_speed();
+        let mut clock = Clock::new(&leg.ends, self.pilot.side(), entry_speed, self.pilot.frame(leg), start);
+        let mut span =
+            LegSpan { starts, ends: starts, first: self.flown.samples.len(), end: 0, held: self.held(leg) };
+        let ends = loop {
+            if let Some(ends) = clock.ended(self.rig, &self.near()) {
+                break ends;
             }
+            let elapsed = self.memory.time() - starts;
+            self.pilot.fly(self.rig, leg, elapsed, &self.flown.samples, &self.memory, &mut self.hand)?;
             match tick(self.rig, &mut self.memory, &self.hand, bench) {
                 Ok(sample) => self.flown.samples.push(sample),
                 Err(halt) => {
                     self.flown.halt = Some(halt);
-                    return Ok(());
+                    break self.memory.time();
                 }
             }
+            self.look_at_stops(&mut span);
+        };
+        for held in &mut span.held {
+            held.error = self.pilot.error(held.stick).unwrap_or_default();
         }
+        self.part(leg, ends)?;
+        Ok(LegSpan { ends, end: self.flown.samples.len(), ..span })
+    }
+
+    /// Switches, rates and sticks at the beginning of a leg.
+    fn begin(&mut self, leg: &Leg, before: Option<&Leg>) -> Result<(), FlyError> {
+        for (switch, is) in &leg.switches {
+            // a switch that no blend asks for turns nothing
+            if let Ok(position) = self.rig.program.switch(switch, is) {
+                self.hand.set_switch(position);
+            }
+        }
+        if let Some(rates) = &leg.rates {
+            self.hand.set_rates(self.rig.program.rates(rates)?);
+        }
+        let (going_on, share) = self.going_on.clone();
+        self.pilot.begin(leg, before, &going_on, share);
         Ok(())
     }
+
+    /// Remembers where the sticks would have gone on to from the last tick, for the next leg to
+    /// begin between.
+    fn part(&mut self, leg: &Leg, ends: f64) -> Result<(), FlyError> {
+        let mut going_on = self.pilot.clone();
+        let elapsed = self.memory.time() - self.flown.legs.last().map_or(0.0, |last| last.ends);
+        let mut hand = self.hand.clone();
+        going_on.fly(self.rig, leg, elapsed, &self.flown.samples, &self.memory, &mut hand)?;
+        let share = (1.0 - (self.memory.time() - ends) / TICK).clamp(0.0, 1.0);
+        self.going_on = (going_on, share);
+        Ok(())
+    }
+
+    /// This moment, with the sticks of the tick before.
+    fn now(&self) -> Sample {
+        let stands = Sample {
+            time: self.memory.time(),
+            state: self.memory.state,
+            sticks: Stick::ALL.map(|stick| self.hand.stick(stick)),
+            commands: mix::Commands::default(),
+            deflections: [0.0; airframe::MAX_SURFACES],
+        };
+        let mut now = self.flown.samples.last().copied().unwrap_or(stands);
+        (now.time, now.state) = (self.memory.time(), self.memory.state);
+        for (d, servo) in now.deflections.iter_mut().zip(&self.memory.servos) {
+            *d = servo.position();
+        }
+        now
+    }
+
+    /// The last few ticks and this moment.
+    fn near(&self) -> Vec<Sample> {
+        let from = self.flown.samples.len().saturating_sub(3);
+        let mut near = self.flown.samples[from..].to_vec();
+        near.push(self.now());
+        near
+    }
+
+    fn held(&self, leg: &Leg) -> Vec<HeldStick> {
+        let work = |stick| self.pilot.work(leg, stick).map(|work| (stick, work.quantity));
+        Stick::ALL
+            .into_iter()
+            .filter_map(work)
+            .map(|(stick, quantity)| HeldStick { stick, quantity, at_stop: 0.0, error: 0.0 })
+            .collect()
+    }
+
+    fn look_at_stops(&self, span: &mut LegSpan) {
+        let Some(sample) = self.flown.samples.last() else { return };
+        for held in &mut span.held {
+            if at_stop(sample, held.stick) {
+                held.at_stop += TICK;
+            }
+        }
+    }
+
+    fn finished(mut self) -> Flown {
+        let end = self.now();
+        self.flown.samples.push(end);
+        self.flown
+    }
 }
 
-/// Level and steady at the speed of entry, with the sticks that this takes.
-fn enter(rig: &Rig, scenario: &Scenario, bench: &mut Bench) -> Result<(Memory, Hand), FlyError> {
-    let speed = match scenario.start.speed {
-        Speed::Trimmed(times) => times * rig.trimmed_speed,
-        Speed::Absolute(speed) => speed,
+/// Whether a stick, or what it moves, stands at the end of its travel.
+fn at_stop(sample: &Sample, stick: Stick) -> bool {
+    const STOP: f64 = 1e-6;
+    let follower = match stick {
+        Stick::Aileron => Follower::Aileron,
+        Stick::Elevator => Follower::Elevator,
+        Stick::Rudder => Follower::Rudder,
+        Stick::Throttle => Follower::Throttle,
     };
-    let level = rig.level(speed, bench)?;
-    if !level.converged {
-        return Err(FlyError::NoEntry { airframe: rig.name.clone(), speed });
-    }
-    rig.within_travel(&level.sticks, level.throttle, speed)?;
-    let mut hand = Hand::released(&rig.program);
-    if let Some(rates) = &scenario.rates {
-        hand.set_rates(rig.program.rates(rates)?);
-    }
-    if !hold_level(rig, &level.sticks, level.throttle, &mut hand)? {
-        return Err(FlyError::NotHeld { airframe: rig.name.clone(), speed });
-    }
-    let mut state = level.state;
-    state.body.position = Vector3::new(0.0, 0.0, -scenario.start.height);
-    let memory = Memory::settled(rig, state, &hand, bench)?;
-    Ok((memory, hand))
-}
-
-/// Puts the sticks where rates, blends and trims make `wanted` shares of aileron, elevator and
-/// rudder of them. Rates and expo bend, but never turn back, so going after what is missing
-/// arrives; returns whether it did.
-fn hold_level(rig: &Rig, wanted: &[f64; 3], throttle: f64, hand: &mut Hand) -> Result<bool, FlyError> {
-    const ROUNDS: usize = 400;
-    const CLOSE: f64 = 1e-4;
-    hand.set_stick(Stick::Throttle, throttle.clamp(0.0, 1.0))?;
-    for _ in 0..ROUNDS {
-        let now = rig.trimmed(&mix::steady(&rig.program, hand));
-        let missing = [wanted[0] - now.aileron, wanted[1] - now.elevator, wanted[2] - now.rudder];
-        if missing.iter().all(|m| m.abs() < CLOSE) {
-            return Ok(true);
-        }
-        for (stick, missing) in Stick::ALL.into_iter().zip(missing) {
-            hand.set_stick(stick, (hand.stick(stick) + missing).clamp(-1.0, 1.0))?;
-        }
-    }
-    Ok(false)
-}
-
-fn positions(hand: &Hand) -> [f64; 4] {
-    Stick::ALL.map(|stick| hand.stick(stick))
+    let (low, high) = stick.range();
+    let ends = |x: f64| x <= low + STOP || x >= high - STOP;
+    ends(sample.sticks[stick as usize]) || ends(sample.commands.get(follower))
 }

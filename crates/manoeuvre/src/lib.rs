@@ -2,18 +2,30 @@
 //! legs of a manoeuvre, and the referee. Knows no files and no drawing.
 
 mod aim;
+mod between;
+mod ending;
+mod entry;
 mod feel;
+mod finding;
 mod fly;
 mod hold;
+mod line;
 mod pilot;
 mod referee;
 mod rig;
 mod scenario;
 mod tick;
+mod verdict;
 
+pub use between::at;
 pub use feel::Feel;
-pub use fly::{Flown, FlyError, LegSpan, fly, fly_both};
-pub use referee::{Drift, HEADLINE, Verdict, drifts, marks, referee};
+pub use fly::{Flown, FlyError, HeldStick, LegSpan, fly, fly_both};
+pub use line::{Deviation, Line, Pose};
+pub use referee::{Drift, drifts, referee};
 pub use rig::{Binding, Rig, RigError, TrimSetting, bind};
-pub use scenario::{Ending, Following, Judged, Leg, Order, Quantity, Scenario, Speed, Start, Target};
+pub use scenario::{
+    Ending, Following, Judged, Judging, Leg, NamedSpeed, Order, Passed, Passing, Quantity, Scenario, Sides,
+    Speed, Start, Target,
+};
 pub use tick::{Halt, LONGEST_STEP, Memory, Sample, TICK, tick};
+pub use verdict::{Finding, HEADLINE, Speeds, Verdict, marks};

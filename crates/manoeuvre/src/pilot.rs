@@ -1,38 +1,87 @@
-//! The scripted pilot: what each stick does during a leg.
+//! The scripted pilot: what each stick and lever does during a leg.
 
 use crate::aim::View;
-use crate::hold::Hold;
+use crate::between;
+use crate::fly::FlyError;
+use crate::hold::{Hold, Quickness, Wish};
+use crate::line::Line;
 use crate::rig::Rig;
 use crate::scenario::{Following, Leg, Order, Quantity, Target};
-use crate::tick::Memory;
-use flight::AircraftState;
+use crate::tick::{Memory, Sample, TICK};
 use measure::{Side, Stick};
+use mix::{Hand, LeverId};
+
+/// Strokes (centre to stop) per second of a hand in a hurry: 0.15 s each (from memory, no source).
+const HAND_SPEED: f64 = 1.0 / 0.15;
 
 /// The pilot at work on one manoeuvre to one side.
 #[derive(Debug, Clone)]
 pub(crate) struct Pilot {
     side: Side,
-    /// Whether sticks that may be left alone are.
+    /// Which sticks that may be left alone are corrected.
     pub(crate) following: Following,
     /// How the manoeuvre was entered.
     entry: View,
-    /// Sticks when the leg began.
+    /// Where the sticks were when the leg began, and where they are.
     begun: [f64; 4],
+    now: [f64; 4],
+    /// The levers that the manoeuvre moves and this mix reads: where they were and are.
+    levers: Vec<Lever>,
     holds: [Option<Hold>; 4],
 }
 
+#[derive(Debug, Clone, PartialEq)]
+struct Lever {
+    name: String,
+    id: LeverId,
+    begun: f64,
+    now: f64,
+}
+
+/// A stick at work on a quantity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Work {
+    pub(crate) quantity: Quantity,
+    pub(crate) target: Target,
+    pub(crate) quick: Quickness,
+}
+
 impl Pilot {
-    pub(crate) const fn new(side: Side, following: Following, entry: View, sticks: [f64; 4]) -> Self {
-        Self { side, following, entry, begun: sticks, holds: [None; 4] }
+    pub(crate) fn new(
+        rig: &Rig,
+        side: Side,
+        following: Following,
+        entry: View,
+        hand: &Hand,
+        legs: &[Leg],
+    ) -> Self {
+        let mut levers: Vec<Lever> = Vec::new();
+        for (name, _) in legs.iter().flat_map(|leg| &leg.levers) {
+            if let Ok(id) = rig.program.lever(name)
+                && levers.iter().all(|known| known.name != *name)
+            {
+                let now = hand.lever(id);
+                levers.push(Lever { name: name.clone(), id, begun: now, now });
+            }
+        }
+        let now = Stick::ALL.map(|stick| hand.stick(stick));
+        Self { side, following, entry, begun: now, now, levers, holds: [None; 4] }
     }
 
-    /// Begins a leg with the sticks where they stand. A hold that goes on keeps what it has
-    /// learned.
-    pub(crate) fn begin(&mut self, leg: &Leg, before: Option<&Leg>, sticks: [f64; 4]) {
-        self.begun = sticks;
+    /// Begins `leg`, `share` of the way from the tick before to now, at which the pilot of the leg
+    /// `before` would have gone on to `going_on`. A hold that goes on keeps what it has learned.
+    pub(crate) fn begin(&mut self, leg: &Leg, before: Option<&Leg>, going_on: &Self, share: f64) {
+        let between = |then: f64, next: f64| then + share * (next - then);
+        self.begun = core::array::from_fn(|i| between(self.now[i], going_on.now[i]));
+        self.now = self.begun;
+        for (lever, next) in self.levers.iter_mut().zip(&going_on.levers) {
+            lever.begun = between(lever.now, next.now);
+            lever.now = lever.begun;
+        }
         for stick in Stick::ALL {
             let goes_on = before.is_some_and(|b| {
-                self.held(b, stick).is_some() && self.held(b, stick) == self.held(leg, stick)
+                let held = |leg| self.work(leg, stick).map(|w| (w.quantity, w.target));
+                held(b).is_some() && held(b) == held(leg) && b.climb == leg.climb
             });
             if !goes_on {
                 self.holds[stick as usize] = None;
@@ -40,48 +89,116 @@ impl Pilot {
         }
     }
 
-    /// Sticks at `elapsed` \[s\] in the leg.
-    pub(crate) fn sticks(&mut self, rig: &Rig, leg: &Leg, elapsed: f64, memory: &Memory) -> [f64; 4] {
-        let state = &memory.state;
-        let view = View::of(state, &rig.around.air.velocity(memory.time()));
-        Stick::ALL.map(|stick| self.stick(rig, leg, elapsed, state, &view, stick))
-    }
-
-    fn stick(
+    /// Moves `hand` to where it belongs `elapsed` \[s\] after the leg began.
+    pub(crate) fn fly(
         &mut self,
         rig: &Rig,
         leg: &Leg,
         elapsed: f64,
-        state: &AircraftState,
-        view: &View,
+        flown: &[Sample],
+        memory: &Memory,
+        hand: &mut Hand,
+    ) -> Result<(), FlyError> {
+        // a leg that began within the last tick has had less time
+        let stroke = HAND_SPEED * TICK.min(elapsed).max(0.0);
+        let towards = |now: f64, wanted: f64| now + (wanted - now).clamp(-stroke, stroke);
+        for stick in Stick::ALL {
+            let wanted = self.position(rig, leg, elapsed, flown, memory, hand, stick);
+            let (low, high) = stick.range();
+            let now = towards(self.now[stick as usize], wanted).clamp(low, high);
+            self.now[stick as usize] = now;
+            hand.set_stick(stick, now)?;
+        }
+        for lever in &mut self.levers {
+            let order = leg.levers.iter().find(|(name, _)| *name == lever.name).map(|(_, order)| order);
+            let wanted = match order {
+                Some(Order::Fixed(position)) => *position,
+                Some(Order::Line(points)) => along(points, elapsed),
+                _ => lever.begun,
+            };
+            lever.now = towards(lever.now, wanted).clamp(0.0, 1.0);
+            hand.set_lever(lever.id, lever.now)?;
+        }
+        Ok(())
+    }
+
+    /// Where a stick shall be.
+    #[expect(clippy::too_many_arguments, reason = "everything a pilot sees and knows")]
+    fn position(
+        &mut self,
+        rig: &Rig,
+        leg: &Leg,
+        elapsed: f64,
+        flown: &[Sample],
+        memory: &Memory,
+        hand: &Hand,
         stick: Stick,
     ) -> f64 {
         let begun = self.begun[stick as usize];
-        if let Some((quantity, target)) = self.held(leg, stick) {
-            let target = self.target(quantity, target);
-            let hold = self.holds[stick as usize].get_or_insert(Hold::taking_over(begun));
-            return hold.stick(rig, view, &state.body.rate, stick, quantity, target);
+        if let Some(work) = self.work(leg, stick) {
+            let wish = Wish {
+                stick,
+                quantity: work.quantity,
+                target: self.target(leg, work),
+                frame: self.frame(leg),
+            };
+            let rate = rig.program.rate_of(hand, stick);
+            let view = self.seen(rig, flown, memory, work.quick.delay);
+            let hold = self.holds[stick as usize].get_or_insert(Hold::taking_over(rate.apply(begun)));
+            return rate.stick_for(hold.command(rig, &view, &wish, &work.quick));
         }
         match leg.order(stick) {
             Order::Fixed(position) => self.mirrored(stick, *position),
             Order::Line(points) => self.mirrored(stick, along(points, elapsed)),
-            Order::LeftAlone(..) => 0.0,
-            Order::Keep | Order::Hold(..) => begun,
+            Order::LeftAlone(..) if stick != Stick::Throttle => 0.0,
+            _ => begun,
         }
+    }
+
+    /// What the pilot sees, `late` \[s\] after it was so.
+    fn seen(&self, rig: &Rig, flown: &[Sample], memory: &Memory, late: f64) -> View {
+        let now = (memory.time(), memory.state);
+        let (time, state) = if late == 0.0 {
+            now
+        } else {
+            // before the first tick all was as at the entry
+            between::at(flown, memory.time() - late).map_or(now, |s| (s.time, s.state))
+        };
+        View::of(&state, &rig.around.air.velocity(time.max(0.0)))
     }
 
     /// What a stick holds in this flight, if anything.
-    fn held(&self, leg: &Leg, stick: Stick) -> Option<(Quantity, Target)> {
-        match leg.order(stick) {
-            Order::Hold(quantity, target) => Some((*quantity, *target)),
-            Order::LeftAlone(quantity, target) if self.following == Following::Corrected => {
-                Some((*quantity, *target))
+    pub(crate) fn work(&self, leg: &Leg, stick: Stick) -> Option<Work> {
+        let (&quantity, &target, quick) = match leg.order(stick) {
+            Order::Hold(quantity, target) => (quantity, target, Quickness::PRECISE),
+            Order::Corrected(quantity, target) => (quantity, target, Quickness::HUMAN),
+            Order::LeftAlone(quantity, target) if self.following.corrects(stick) => {
+                (quantity, target, Quickness::HUMAN)
             }
-            _ => None,
-        }
+            _ => return None,
+        };
+        Some(Work { quantity, target, quick })
     }
 
-    /// Manoeuvres are written for right rudder.
+    /// How far a stick's quantity was from its target when last seen.
+    pub(crate) fn error(&self, stick: Stick) -> Option<f64> {
+        self.holds[stick as usize].map(|hold| hold.error)
+    }
+
+    /// Frame of the line of a leg, without bank.
+    pub(crate) fn frame(&self, leg: &Leg) -> nalgebra::Matrix3<f64> {
+        Line { track: ENTRY_TRACK, climb: leg.climb, bank: 0.0 }.frame()
+    }
+
+    pub(crate) const fn entry_speed(&self) -> f64 {
+        self.entry.airspeed
+    }
+
+    pub(crate) const fn side(&self) -> Side {
+        self.side
+    }
+
+    /// Manoeuvres are written for the right side.
     fn mirrored(&self, stick: Stick, position: f64) -> f64 {
         match stick {
             Stick::Aileron | Stick::Rudder => self.side.sign() * position,
@@ -89,14 +206,31 @@ impl Pilot {
         }
     }
 
-    fn target(&self, quantity: Quantity, target: Target) -> f64 {
-        match target {
-            Target::Entry => self.entry.value(quantity),
-            Target::Value(v) if matches!(quantity, Quantity::Bank | Quantity::Track) => self.side.sign() * v,
-            Target::Value(v) => v,
+    fn target(&self, leg: &Leg, work: Work) -> f64 {
+        let sign = match work.quantity {
+            Quantity::Bank | Quantity::RollRate | Quantity::Track | Quantity::Sideslip => self.side.sign(),
+            _ => 1.0,
+        };
+        match work.target {
+            Target::Value(value) => sign * value,
+            Target::Entry => match work.quantity {
+                Quantity::Bank => self.entry.roll(&self.frame(leg)),
+                Quantity::Track => ENTRY_TRACK,
+                Quantity::Climb => self.entry.climb(),
+                Quantity::Airspeed => self.entry.airspeed,
+                Quantity::Height => self.entry.height,
+                Quantity::Line
+                | Quantity::Nose
+                | Quantity::RollRate
+                | Quantity::PitchRate
+                | Quantity::Sideslip => 0.0,
+            },
         }
     }
 }
+
+/// Every manoeuvre is entered to the north, in the air.
+pub(crate) const ENTRY_TRACK: f64 = 0.0;
 
 /// Straight lines through points, held outside.
 fn along(points: &[(f64, f64)], at: f64) -> f64 {

@@ -1,166 +1,231 @@
-//! What a judge on the flight line would say of a leg, in numbers. Relative to the air: a
+//! What a judge on the flight line would say of a flight, in numbers. Relative to the air: a
 //! crosswind would look like coupling.
 
 use crate::aim::{View, wrapped};
+use crate::between;
+use crate::finding;
 use crate::fly::Flown;
-use crate::scenario::{Judged, Scenario};
+use crate::line::{Deviation, Line, Pose};
+use crate::pilot::ENTRY_TRACK;
+use crate::scenario::{Judged, Judging, Scenario};
 use crate::tick::{Sample, TICK};
-use flight::Euler;
-use measure::{DEG, Side, Stick};
+use crate::verdict::{HEADLINE, Speeds, Verdict};
+use flight::{Euler, earth_from_body};
+use measure::{Side, Stick};
 use mix::Follower;
-use nalgebra::Vector3;
+use nalgebra::{Matrix3, Vector3};
 
-/// How long after the beginning of the judged leg the headline is read \[s\].
-pub const HEADLINE: f64 = 2.0;
-/// Deviations below this are not seen \[rad\] (judgement, no source).
-const VISIBLE: f64 = DEG;
-/// One point less for every so much \[rad\]. Source: FAI Sporting Code, Section 4 Volume F3,
-/// manoeuvre execution guide, from two texts that quote it.
-const POINT: f64 = 15.0 * DEG;
-/// Further from the judged bank than this \[rad\], or slower than this share of the entry speed, a
-/// leg has not begun (judgement, no source).
-const SETTLED_BANK: f64 = 20.0 * DEG;
-const SETTLED_SPEED: f64 = 0.7;
 /// A surface this close to the end of its travel stands at its stop, share of full throw.
 const STOP: f64 = 1e-6;
 
-/// A judged leg in numbers. "Towards canopy" is positive, "towards gear" negative; rolling out
-/// (towards upright) is positive, rolling under (towards inverted) negative.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Verdict {
-    /// Change of the nose's compass direction in the first 2 s \[rad\].
-    pub heading: f64,
-    /// Change of bank in the first 2 s \[rad\].
-    pub bank: f64,
-    /// Distance from the judged line after 2 s \[m\].
-    pub path: f64,
-    /// Largest distance from the judged line over the leg, with its sign \[m\].
-    pub drift: f64,
-    /// Height gained (lost: negative) over the leg \[m\].
-    pub height: f64,
-    /// Largest deviation of the path's direction over the leg \[rad\].
-    pub worst_track: f64,
-    /// Largest deviation of the bank from the judged one over the leg \[rad\].
-    pub worst_bank: f64,
-    /// Mean elevator stick over the second half of the leg, + up.
-    pub held_elevator: f64,
-    /// Mean aileron stick over the second half of the leg, + right.
-    pub held_aileron: f64,
-    /// Rudder stick when the leg began, + right.
-    pub rudder: f64,
-    /// Airspeed when the leg began [m/s].
-    pub speed: f64,
-    /// Mean commands over the second half of the leg, shares of full throw, trims included:
-    /// aileron, elevator, rudder.
-    pub commands: [f64; 3],
-    /// Lowest height above the field during the leg \[m\].
-    pub lowest: f64,
-    /// Bank from the judged one when the leg began \[rad\].
-    pub bank_at_start: f64,
-    /// Airspeed when the manoeuvre was entered \[m/s\].
-    pub entry_speed: f64,
-    /// Sticks that stood at the end of their travel during the leg.
-    pub full_sticks: Vec<Stick>,
-    /// What stood at its stop during the leg.
-    pub limits: Vec<Follower>,
-    /// Whether the whole leg was flown; if not, the numbers are of what was.
-    pub complete: bool,
-}
-
-impl Verdict {
-    /// Whether the model was where the leg begins: near the judged bank, and still flying.
-    #[must_use]
-    pub fn settled(&self) -> bool {
-        self.bank_at_start.abs() < SETTLED_BANK && self.speed > SETTLED_SPEED * self.entry_speed
-    }
-
-    /// Marks out of 10, unrounded: one less per 15 degrees of bank and of path.
-    #[must_use]
-    pub fn marks_exact(&self) -> f64 {
-        (10.0 - (self.worst_track + self.worst_bank) / POINT).max(0.0)
-    }
-
-    /// Marks out of 10 as a judge gives them.
-    #[must_use]
-    pub fn marks(&self) -> f64 {
-        marks(&[self.worst_track, self.worst_bank])
-    }
-}
-
-/// Marks out of 10 for deviations \[rad\]: for each, one point less per 15 degrees or part of it.
-#[must_use]
-pub fn marks(deviations: &[f64]) -> f64 {
-    let lost: f64 =
-        deviations.iter().map(|d| if d.abs() < VISIBLE { 0.0 } else { (d.abs() / POINT).ceil() }).sum();
-    (10.0 - lost).max(0.0)
-}
-
-/// Judges the first judged leg of a flight; `None` if the flight did not get as far as the
-/// headline.
+/// Judges what `scenario` has judged; `None` if the flight did not get there.
 #[must_use]
 pub fn referee(flown: &Flown, scenario: &Scenario, side: Side, wind: &Vector3<f64>) -> Option<Verdict> {
-    let (index, judged) = judged_leg(scenario)?;
-    let span = flown.legs.get(index)?;
-    let leg = flown.samples.get(span.first..span.end)?;
-    let (start, end) = (leg.first()?, leg.last()?);
-    let line = Line::new(start, side.sign() * judged.bank, wind);
-    let drifts = line.follow(leg);
-    let headline = drifts.get((HEADLINE / TICK).round() as usize)?;
-    let half = &leg[leg.len() / 2..];
-    let mean = |stick: usize| half.iter().map(|s| s.sticks[stick]).sum::<f64>() / half.len() as f64;
-    let furthest = |a: f64, b: f64| if b.abs() > a.abs() { b } else { a };
-    let bank_at_start = line.bank_error_at_start();
-    let wanted = (scenario.legs[index].seconds() / TICK).round() as usize;
+    let pass = Pass::of(flown, scenario, side, wind)?;
+    let (first, last) = (pass.seen.first()?, pass.seen.last()?);
+    let entry = View::of(&flown.samples.first()?.state, wind);
+    let headline_at = HEADLINE.min(pass.seconds());
+    let headline = pass.read(&between::at(&flown.samples, pass.starts + headline_at)?);
+    let headline = headline.counted_on_from(&pass.nearest(pass.starts + headline_at).against);
+    let changes = || pass.seen.iter().map(|seen| seen.against.since(&first.against));
+    let speed = |s: &Sample| View::of(&s.state, wind).airspeed;
+    let speeds = pass.seen.iter().map(|seen| speed(&seen.sample));
+    let entered = Deviation::of(
+        &pass.line.frame(),
+        &first.sample.state,
+        &View::of(&first.sample.state, wind).path,
+        &Vector3::zeros(),
+    );
     Some(Verdict {
-        heading: headline.heading,
-        bank: headline.bank,
-        path: headline.off,
-        drift: drifts.iter().map(|d| d.off).fold(0.0, furthest),
-        height: start.state.body.position.z - end.state.body.position.z,
-        worst_track: leg.iter().map(|s| line.track_error(s).abs()).fold(0.0, f64::max),
-        worst_bank: drifts.iter().map(|d| (d.bank + bank_at_start).abs()).fold(0.0, f64::max),
-        held_elevator: mean(1),
-        held_aileron: mean(0),
-        rudder: start.sticks[2],
-        speed: View::of(&start.state, wind).airspeed,
-        commands: [Follower::Aileron, Follower::Elevator, Follower::Rudder]
-            .map(|f| half.iter().map(|s| s.commands.get(f)).sum::<f64>() / half.len() as f64),
-        lowest: leg.iter().map(|s| -s.state.body.position.z).fold(f64::INFINITY, f64::min),
-        bank_at_start,
-        entry_speed: View::of(&flown.samples.first()?.state, wind).airspeed,
-        full_sticks: [Stick::Aileron, Stick::Elevator, Stick::Rudder]
+        judged: pass.judged,
+        side,
+        line: pass.line,
+        entered,
+        headline: headline.since(&first.against),
+        headline_at,
+        end: last.against.since(&first.against),
+        worst: changes().fold(Deviation::default(), Deviation::furthest),
+        faults: pass.faults(&entered),
+        sticks: first.sample.sticks,
+        held: [0, 1, 2, 3].map(|i| pass.mean_of_second_half(|s| s.sticks[i])),
+        work: [0, 1, 2, 3].map(|i| pass.work(i)),
+        commands: Follower::ALL.map(|f| pass.mean_of_second_half(|s| s.commands.get(f))),
+        height: first.sample.state.body.position.z - last.sample.state.body.position.z,
+        lowest: pass.seen.iter().map(|s| -s.sample.state.body.position.z).fold(f64::INFINITY, f64::min),
+        speeds: Speeds {
+            entry: entry.airspeed,
+            start: speed(&first.sample),
+            least: speeds.clone().fold(f64::INFINITY, f64::min),
+            most: speeds.fold(0.0, f64::max),
+            end: speed(&last.sample),
+        },
+        full_sticks: Stick::ALL
             .into_iter()
-            .filter(|&stick| leg.iter().any(|s| s.sticks[stick as usize].abs() >= 1.0 - STOP))
+            .filter(|&stick| stick != Stick::Throttle)
+            .map(|stick| (stick, pass.time_while(|s| s.sticks[stick as usize].abs() >= 1.0 - STOP)))
+            .filter(|(_, seconds)| *seconds > 0.0)
             .collect(),
-        limits: stops(leg),
-        complete: flown.halt.is_none() && leg.len() == wanted,
+        limits: Follower::ALL
+            .into_iter()
+            .map(|follower| (follower, pass.time_while(|s| at_stop(s, follower))))
+            .filter(|(_, seconds)| *seconds > 0.0)
+            .collect(),
+        seconds: pass.seconds(),
+        complete: pass.complete,
+        finding: finding::of(&pass),
     })
 }
 
-/// Where a model was against the judged line, signs as in [`Verdict`].
+/// Whether a follower's command stood at its stop or was cut by the mix. Throttle, flaps and door
+/// stand at theirs on purpose.
+fn at_stop(s: &Sample, follower: Follower) -> bool {
+    let (low, _) = follower.range();
+    let surface = low < 0.0 && s.commands.get(follower).abs() >= 1.0 - STOP;
+    surface || s.commands.limits.contains(follower)
+}
+
+/// The judged part of a flight.
+pub(crate) struct Pass<'a> {
+    pub(crate) judged: Judged,
+    pub(crate) line: Line,
+    pub(crate) wind: Vector3<f64>,
+    flown: &'a Flown,
+    frame: Matrix3<f64>,
+    start: Sample,
+    starts: f64,
+    ends: f64,
+    complete: bool,
+    /// Beginning, every tick between, end.
+    pub(crate) seen: Vec<Seen>,
+}
+
+/// A sample against the line.
+pub(crate) struct Seen {
+    pub(crate) sample: Sample,
+    pub(crate) against: Deviation,
+}
+
+impl<'a> Pass<'a> {
+    pub(crate) fn of(flown: &'a Flown, scenario: &Scenario, side: Side, wind: &Vector3<f64>) -> Option<Self> {
+        let (judged, legs) = scenario.judged()?;
+        let (begin, last) = (flown.legs.get(*legs.start())?, flown.legs.len() - 1);
+        let starts = begin.starts;
+        let ends = flown.legs[last.min(*legs.end())].ends;
+        let start = between::at(&flown.samples, starts)?;
+        if ends <= starts {
+            return None;
+        }
+        let path = View::of(&start.state, wind).path;
+        // of a vertical line the entry says how the canopy stands; of others, the path there
+        let vertical = matches!(judged.pose(), Pose::UpLine | Pose::DownLine);
+        let track = if vertical { ENTRY_TRACK } else { libm::atan2(path.y, path.x) };
+        let line = judged.line(track, side);
+        let frame = match judged.as_what {
+            Judging::Hover | Judging::Tumble | Judging::Descent => line.frame(),
+            _ => line.frame_along(&path),
+        };
+        let complete = flown.halt.is_none() && last >= *legs.end();
+        let mut pass =
+            Self { judged, line, wind: *wind, flown, frame, start, starts, ends, complete, seen: Vec::new() };
+        pass.look();
+        Some(pass)
+    }
+
+    fn look(&mut self) {
+        let inside = |s: &&Sample| s.time > self.starts + 1e-9 && s.time < self.ends - 1e-9;
+        let ticks = self.flown.samples.iter().filter(inside).copied();
+        let end = between::at(&self.flown.samples, self.ends);
+        let mut seen: Vec<Seen> = Vec::new();
+        for sample in core::iter::once(self.start).chain(ticks).chain(end) {
+            let against = self.read(&sample);
+            let against = seen.last().map_or(against, |before| against.counted_on_from(&before.against));
+            seen.push(Seen { sample, against });
+        }
+        self.seen = seen;
+    }
+
+    /// Against the line, angles within half a turn.
+    fn read(&self, s: &Sample) -> Deviation {
+        let path = View::of(&s.state, &self.wind).path;
+        Deviation::of(&self.frame, &s.state, &path, &self.moved(s))
+    }
+
+    /// Position in the air from where the judging began, earth NED \[m\].
+    pub(crate) fn moved(&self, s: &Sample) -> Vector3<f64> {
+        let over_ground = s.state.body.position - self.start.state.body.position;
+        over_ground - self.wind * (s.time - self.start.time)
+    }
+
+    pub(crate) fn seconds(&self) -> f64 {
+        self.ends - self.starts
+    }
+
+    fn nearest(&self, time: f64) -> &Seen {
+        let at = self.seen.partition_point(|seen| seen.sample.time <= time);
+        &self.seen[at.saturating_sub(1)]
+    }
+
+    /// Bank from the judged one, path towards canopy or gear, path towards a wing.
+    fn faults(&self, entered: &Deviation) -> [f64; 3] {
+        let most = |of: &dyn Fn(&Deviation) -> f64| {
+            self.seen.iter().map(|seen| of(&seen.against).abs()).fold(0.0, f64::max)
+        };
+        let start = self.seen.first().map_or(0.0, |seen| seen.against.roll);
+        let bank = match self.judged.as_what {
+            Judging::Roll | Judging::RollIn => 0.0,
+            _ => most(&|d| d.roll - start + entered.roll),
+        };
+        [bank, most(&|d| d.bend), most(&|d| d.slide)]
+    }
+
+    /// Ticks that touch the judged part, each with how much of it lies within `from` and the end.
+    fn ticks_since(&self, from: f64) -> impl Iterator<Item = (&Sample, f64)> {
+        let share = move |s: &Sample| (self.ends.min(s.time + TICK) - from.max(s.time)).max(0.0);
+        self.flown.samples.iter().map(move |s| (s, share(s))).filter(|(_, seconds)| *seconds > 1e-9)
+    }
+
+    /// Mean over time of something that is held over a tick.
+    pub(crate) fn mean_of_second_half(&self, of: impl Fn(&Sample) -> f64) -> f64 {
+        self.mean_since(0.5 * (self.starts + self.ends), of)
+    }
+
+    pub(crate) fn mean_of_last_second(&self, of: impl Fn(&Sample) -> f64) -> f64 {
+        self.mean_since((self.ends - 1.0).max(self.starts), of)
+    }
+
+    fn mean_since(&self, from: f64, of: impl Fn(&Sample) -> f64) -> f64 {
+        let (sum, time) =
+            self.ticks_since(from).fold((0.0, 0.0), |(sum, time), (s, dt)| (sum + dt * of(s), time + dt));
+        sum / time.max(1e-9)
+    }
+
+    fn time_while(&self, holds: impl Fn(&Sample) -> bool) -> f64 {
+        self.ticks_since(self.starts).filter(|(s, _)| holds(s)).map(|(_, seconds)| seconds).sum()
+    }
+
+    fn work(&self, stick: usize) -> f64 {
+        self.seen.windows(2).map(|w| (w[1].sample.sticks[stick] - w[0].sample.sticks[stick]).abs()).sum()
+    }
+}
+
+/// Where a model was against the judged line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drift {
     /// The sample it belongs to.
     pub sample: Sample,
-    /// Since the judged leg began \[s\].
+    /// Since the judging began \[s\].
     pub time: f64,
-    /// Change of the nose's compass direction \[rad\].
-    pub heading: f64,
-    /// Change of bank \[rad\].
-    pub bank: f64,
-    /// Distance from the line \[m\].
-    pub off: f64,
-    /// Distance flown along the line, in the air \[m\].
-    pub along: f64,
-    /// Position in the air from where the judged leg began: along the line, right of it, down
-    /// \[m\].
+    /// Against the line; nose and roll as changes since the judging began.
+    pub off: Deviation,
+    /// Position in the air from where the judging began: along the line as seen from above, right
+    /// of it, down \[m\].
     pub position: Vector3<f64>,
     /// Compass direction of the line \[rad\].
     pub track: f64,
 }
 
-/// The judged leg, and up to `before` \[s\] of what came before it, as a list; empty if the flight
-/// did not get there.
+/// The judged part, and up to `before` \[s\] of what came before it, as a list; empty if the
+/// flight did not get there.
 #[must_use]
 pub fn drifts(
     flown: &Flown,
@@ -169,105 +234,61 @@ pub fn drifts(
     wind: &Vector3<f64>,
     before: f64,
 ) -> Vec<Drift> {
-    let Some((index, judged)) = judged_leg(scenario) else { return Vec::new() };
-    let Some(span) = flown.legs.get(index) else { return Vec::new() };
-    let Some(start) = flown.samples.get(span.first) else { return Vec::new() };
-    let line = Line::new(start, side.sign() * judged.bank, wind);
-    let first = span.first.saturating_sub((before / TICK).round() as usize);
-    line.follow(&flown.samples[first..span.end])
+    let Some(pass) = Pass::of(flown, scenario, side, wind) else { return Vec::new() };
+    let Some(begun) = pass.seen.first() else { return Vec::new() };
+    let early: Vec<&Sample> = flown
+        .samples
+        .iter()
+        .filter(|s| s.time < pass.starts - 1e-9 && s.time > pass.starts - before - 1e-9)
+        .collect();
+    let mut drifts = Vec::with_capacity(early.len() + pass.seen.len());
+    // counted on backwards from where the judging began
+    let mut later = begun.against;
+    for sample in early.into_iter().rev() {
+        later = pass.read(sample).counted_on_from(&later);
+        drifts.push(pass.drift(sample, &later));
+    }
+    drifts.reverse();
+    drifts.extend(pass.seen.iter().map(|seen| pass.drift(&seen.sample, &seen.against)));
+    drifts
 }
 
-fn judged_leg(scenario: &Scenario) -> Option<(usize, Judged)> {
-    scenario.legs.iter().enumerate().find_map(|(i, leg)| Some((i, leg.judged?)))
-}
-
-/// The judged line: from where the model is when the leg begins, along its path then, at the
-/// judged bank. What is judged is the bend, not how well the leg was entered.
-struct Line {
-    start: Sample,
-    wind: Vector3<f64>,
-    track: f64,
-    bank: f64,
-    bank_at_start: f64,
-    heading_at_start: f64,
-}
-
-impl Line {
-    fn new(start: &Sample, bank: f64, wind: &Vector3<f64>) -> Self {
-        let track = View::of(&start.state, wind).track();
-        let euler = Euler::from_attitude(&start.state.body.attitude);
-        Self {
-            start: *start,
-            wind: *wind,
-            track,
-            bank,
-            bank_at_start: euler.roll,
-            heading_at_start: euler.yaw,
-        }
-    }
-
-    /// Position in the air from where the leg began, earth NED \[m\].
-    fn moved(&self, s: &Sample) -> Vector3<f64> {
-        let over_ground = s.state.body.position - self.start.state.body.position;
-        over_ground - self.wind * (s.time - self.start.time)
-    }
-
-    /// All samples against the line; turns of more than half a circle are counted on.
-    fn follow(&self, samples: &[Sample]) -> Vec<Drift> {
-        let mut drifts: Vec<Drift> = Vec::with_capacity(samples.len());
-        for sample in samples {
-            let mut now = self.drift(sample);
-            if let Some(before) = drifts.last() {
-                now.heading = before.heading + wrapped(now.heading - before.heading);
-                now.bank = before.bank + wrapped(now.bank - before.bank);
-            }
-            drifts.push(now);
-        }
-        drifts
-    }
-
-    fn drift(&self, s: &Sample) -> Drift {
-        let (sin, cos) = libm::sincos(self.track);
-        let moved = self.moved(s);
-        let position = Vector3::new(moved.x * cos + moved.y * sin, moved.y * cos - moved.x * sin, moved.z);
+impl Pass<'_> {
+    fn drift(&self, sample: &Sample, against: &Deviation) -> Drift {
+        let level = Line { track: self.line.track, climb: 0.0, bank: 0.0 }.frame();
         Drift {
-            sample: *s,
-            time: s.time - self.start.time,
-            heading: self.heading(s),
-            bank: self.bank_out(s),
-            off: position.y * self.bank.signum(),
-            along: position.x,
-            position,
-            track: self.track,
+            sample: *sample,
+            time: sample.time - self.starts,
+            off: against.since(&self.seen[0].against),
+            position: level.tr_mul(&self.moved(sample)),
+            track: self.line.track,
         }
     }
 
-    fn heading(&self, s: &Sample) -> f64 {
-        let yaw = Euler::from_attitude(&s.state.body.attitude).yaw;
-        wrapped(yaw - self.heading_at_start) * self.bank.signum()
+    /// Change of the path's compass direction since the judging began, tick by tick, + right; turns
+    /// of more than half a circle are counted on \[rad\].
+    pub(crate) fn turned(&self) -> Vec<f64> {
+        let track = |seen: &Seen| View::of(&seen.sample.state, &self.wind).track();
+        let mut turned = vec![0.0];
+        for pair in self.seen.windows(2) {
+            turned.push(turned[turned.len() - 1] + wrapped(track(&pair[1]) - track(&pair[0])));
+        }
+        turned
     }
 
-    fn bank_out(&self, s: &Sample) -> f64 {
-        wrapped(View::of(&s.state, &self.wind).bank - self.bank_at_start) * -self.bank.signum()
+    /// Angle of sideslip, + nose left of the path \[rad\].
+    pub(crate) fn sideslip(&self, s: &Sample) -> f64 {
+        let flow = self.flow(s);
+        libm::asin((flow.y / flow.norm().max(1e-6)).clamp(-1.0, 1.0))
     }
 
-    /// Bank of the leg's beginning from the judged one, + towards upright.
-    fn bank_error_at_start(&self) -> f64 {
-        wrapped(self.bank_at_start - self.bank) * -self.bank.signum()
+    /// Velocity through the air, body axes [m/s].
+    pub(crate) fn flow(&self, s: &Sample) -> Vector3<f64> {
+        s.state.body.velocity - earth_from_body(&s.state.body.attitude).tr_mul(&self.wind)
     }
 
-    fn track_error(&self, s: &Sample) -> f64 {
-        wrapped(View::of(&s.state, &self.wind).track() - self.track)
+    /// Compass direction of the nose \[rad\].
+    pub(crate) fn nose(&self, s: &Sample) -> f64 {
+        Euler::from_attitude(&s.state.body.attitude).yaw
     }
-}
-
-/// Followers whose command stood at its stop or was cut by the mix, in canonical order.
-fn stops(leg: &[Sample]) -> Vec<Follower> {
-    let stopped = |follower: Follower| {
-        leg.iter().any(|s| {
-            let surface = follower != Follower::Throttle && s.commands.get(follower).abs() >= 1.0 - STOP;
-            surface || s.commands.limits.contains(follower)
-        })
-    };
-    Follower::ALL.into_iter().filter(|&f| stopped(f)).collect()
 }

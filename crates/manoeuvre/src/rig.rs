@@ -226,7 +226,25 @@ impl Rig {
     /// [`TrimFault`] if there is nothing to begin the search with.
     pub fn level(&self, speed: f64, bench: &mut Bench) -> Result<Trimmed, TrimFault> {
         let course = Course { speed, climb: 0.0, bank: 0.0, throttle: None };
-        self.aircraft.trim(&course, &self.around, &|s| self.deflections_of(s), None, bench)
+        self.steady(&course, &Commands::default(), None, bench)
+    }
+
+    /// Flight on a straight line without acceleration across it; flaps, door and both ailerons
+    /// together as in `set`, sticks including the trim.
+    ///
+    /// # Errors
+    /// [`TrimFault`] if there is nothing to begin the search with.
+    pub fn steady(
+        &self,
+        course: &Course,
+        set: &Commands,
+        start: Option<&Trimmed>,
+        bench: &mut Bench,
+    ) -> Result<Trimmed, TrimFault> {
+        let deflections = |[aileron, elevator, rudder]: [f64; 3]| {
+            self.deflections(&Commands { aileron, elevator, rudder, ..*set })
+        };
+        self.aircraft.trim(course, &self.around, &deflections, start, bench)
     }
 
     /// Deflections \[rad\] of aileron, elevator and rudder at shares of full throw, unlimited.

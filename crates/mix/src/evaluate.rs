@@ -57,7 +57,12 @@ fn direct(program: &Program, hand: &Hand) -> [f64; 7] {
 impl Program {
     /// A stick after rates and expo: as it stands where the mix has no rates.
     pub(crate) fn rated(&self, hand: &Hand, stick: Stick) -> f64 {
-        let rate = self.rates.get(hand.rates().0).map_or(Rate::FULL, |set| set.of(stick));
-        rate.apply(hand.stick(stick))
+        self.rate_of(hand, stick).apply(hand.stick(stick))
+    }
+
+    /// Throw and expo of a stick under the rates that this hand has chosen.
+    #[must_use]
+    pub fn rate_of(&self, hand: &Hand, stick: Stick) -> Rate {
+        self.rates.get(hand.rates().0).map_or(Rate::FULL, |set| set.of(stick))
     }
 }

@@ -19,6 +19,26 @@ impl Rate {
     pub fn apply(self, stick: f64) -> f64 {
         self.throw * (stick * (1.0 - self.expo * (1.0 - stick * stick)))
     }
+
+    /// Where the stick (-1..1) asks for `share` of full throw; at its stop if it cannot ask for as
+    /// much. Where the expo leaves the middle dead (100 %), any stick serves: the nearest that moves.
+    #[must_use]
+    pub fn stick_for(self, share: f64) -> f64 {
+        const HALVINGS: usize = 60;
+        if share.abs() >= self.throw {
+            return if share == 0.0 { 0.0 } else { 1f64.copysign(share) };
+        }
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if self.apply(middle) < share.abs() { low = middle } else { high = middle }
+        }
+        if self.expo == 0.0 {
+            share / self.throw
+        } else {
+            high.copysign(share) * f64::from(u8::from(share != 0.0))
+        }
+    }
 }
 
 impl RateSet {
@@ -85,6 +105,15 @@ mod tests {
         fn negative_expo_is_monotone(expo in -0.5..=0.0, a in -1.0..=1.0, b in -1.0..=1.0) {
             let rate = Rate { throw: 1.0, expo };
             prop_assert!(rate.apply(f64::min(a, b)) <= rate.apply(f64::max(a, b)) + 4.0 * f64::EPSILON);
+        }
+
+        #[test]
+        fn the_stick_for_a_share_asks_for_it(throw in 0.1..=1.0, expo in -0.5..=1.0, stick in -1.0..=1.0f64) {
+            let rate = Rate { throw, expo };
+            let share = rate.apply(stick);
+            prop_assert!((rate.apply(rate.stick_for(share)) - share).abs() < 1e-12);
+            prop_assert_eq!(rate.stick_for(-share).to_bits(), (-rate.stick_for(share)).to_bits());
+            prop_assert_eq!(rate.stick_for(1.01 * throw), 1.0);
         }
 
         #[test]

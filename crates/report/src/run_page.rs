@@ -41,8 +41,10 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
         judged_line_ned_m: line.iter().map(|&x| [x, 0.0, 0.0]).collect(),
         time_words: "time from letting go".to_owned(),
         drift: vec![
-            strip("Nose", nose(run.side), &without, &with, |d| run.side.sign() * d.heading / DEG),
-            strip("Bank", angle("rolls out", "rolls under"), &without, &with, |d| d.bank / DEG),
+            strip("Nose", nose(run.side), &without, &with, |d| run.side.sign() * d.off.pitch / DEG),
+            strip("Bank", angle("rolls out", "rolls under"), &without, &with, |d| {
+                run.side.sign() * d.off.roll / DEG
+            }),
         ],
         controls: controls(run, &without, &with),
     }
@@ -61,7 +63,7 @@ fn capital(words: &str) -> String {
 }
 
 fn reach(drifts: &[Drift]) -> f64 {
-    drifts.last().map_or(0.0, |d| d.along)
+    drifts.last().map_or(0.0, |d| d.off.along)
 }
 
 /// Seen from above, flying to the right of the page. With right rudder the canopy points up on

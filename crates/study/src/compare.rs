@@ -3,8 +3,8 @@ use aero::Coefficients;
 use airframe::Geometry;
 use flight::{Air, Bench, Surroundings, WindFault};
 use manoeuvre::{Flown, FlyError, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee};
-use measure::Side;
-use mix::{Mix, MixError};
+use measure::{Side, Stick};
+use mix::{Follower, Mix, MixError};
 use nalgebra::Vector3;
 use rayon::prelude::*;
 
@@ -148,7 +148,7 @@ pub fn compare(
         .collect::<Vec<_>>()
         .into_iter()
         .collect::<Result<Vec<_>, _>>()?;
-    let sides: &[Side] = if scenario.both_sides { &[Side::Left, Side::Right] } else { &[Side::Right] };
+    let sides = scenario.flown_sides();
     let jobs: Vec<(&Pair, Side, Label)> = rigs
         .iter()
         .flat_map(|pair| {
@@ -226,8 +226,8 @@ fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result
         label,
         verdict: judge(&alone)?,
         flown: alone,
-        held_elevator: held.held_elevator,
-        held_aileron: held.held_aileron,
+        held_elevator: held.held[Stick::Elevator as usize],
+        held_aileron: held.held[Stick::Aileron as usize],
         corrected: held,
     })
 }
@@ -262,7 +262,8 @@ impl Run {
 impl Needed {
     /// From the flight in which the line was held without the blends.
     fn of(rig: &Rig, corrected: &Verdict) -> Self {
-        let [aileron, elevator, rudder] = corrected.commands;
+        let [aileron, elevator, rudder] =
+            [Follower::Aileron, Follower::Elevator, Follower::Rudder].map(|f| corrected.command(f));
         let (aileron, elevator) = (aileron - rig.level.aileron, elevator - rig.level.elevator);
         let lead = (rudder - rig.trim.rudder).abs().max(1e-3);
         let throw = |hinge: &str| {

@@ -23,29 +23,26 @@ pub fn side_words(side: Side) -> String {
 /// Which way and how far the path bends in the first 2 s.
 #[must_use]
 pub fn bend(v: &Verdict) -> String {
-    let (path, turn) = (metres(v.path), degrees(v.heading));
+    let (off, nose) = (v.headline.canopy, v.headline.pitch);
+    let (path, turn) = (metres(off), degrees(nose));
     match (path.as_str(), turn.as_str()) {
         ("0.0", "0") => "stays on the line".to_owned(),
-        (_, "0") => format!("drifts {path} m {}", towards(v.path)),
-        ("0.0", _) => format!("turns {turn} deg {}", towards(v.heading)),
-        _ if (v.path > 0.0) == (v.heading > 0.0) => {
-            format!("bends {turn} deg and {path} m {}", towards(v.path))
+        (_, "0") => format!("drifts {path} m {}", towards(off)),
+        ("0.0", _) => format!("turns {turn} deg {}", towards(nose)),
+        _ if (off > 0.0) == (nose > 0.0) => {
+            format!("bends {turn} deg and {path} m {}", towards(off))
         }
-        _ => format!(
-            "drifts {path} m {} while its nose turns {turn} deg {}",
-            towards(v.path),
-            towards(v.heading)
-        ),
+        _ => format!("drifts {path} m {} while its nose turns {turn} deg {}", towards(off), towards(nose)),
     }
 }
 
 /// Which way and how far it rolls in the first 2 s.
 #[must_use]
 pub fn roll(v: &Verdict) -> String {
-    let angle = degrees(v.bank);
+    let angle = degrees(v.rolls_out());
     match angle.as_str() {
         "0" => "keeps its bank".to_owned(),
-        _ if v.bank > 0.0 => format!("rolls out (towards upright) {angle} deg"),
+        _ if v.rolls_out() > 0.0 => format!("rolls out (towards upright) {angle} deg"),
         _ => format!("rolls under (towards inverted) {angle} deg"),
     }
 }
@@ -85,16 +82,16 @@ pub(crate) fn sentence(
             "{airframe}, {}: never settled for the pass ({:.0} deg off the bank, {:.0} m/s where it was entered at \
              {:.0}), so there is nothing to judge; check speed, centre of mass and throws.",
             side_words(side),
-            v.bank_at_start.abs() / DEG,
-            v.speed,
-            v.entry_speed,
+            v.entered.roll.abs() / DEG,
+            v.speeds.start,
+            v.speeds.entry,
         );
     }
     let mut text = format!(
         "{airframe}, {}, {} rudder stick, {:.0} m/s, left alone for 2 s: without {blend} it {} and {}; with {them} it {} and {}",
         side_words(side),
-        percent(without.rudder),
-        without.speed,
+        percent(without.sticks[Stick::Rudder as usize]),
+        without.speeds.start,
         bend(without),
         roll(without),
         bend(with),
@@ -143,10 +140,14 @@ fn work(flight: &Flight) -> String {
 
 /// Why the line was not held, if it was not.
 fn not_held(corrected: &Verdict) -> String {
-    let stuck = |f: &Follower| matches!(f, Follower::Aileron | Follower::Elevator);
-    let mut reasons: Vec<String> =
-        corrected.limits.iter().filter(|f| stuck(f)).map(|f| format!("{} at its stop", f.word())).collect();
-    if corrected.worst_bank.max(corrected.worst_track) > HELD {
+    let stuck = |f: Follower| matches!(f, Follower::Aileron | Follower::Elevator);
+    let mut reasons: Vec<String> = corrected
+        .limits
+        .iter()
+        .filter(|(f, _)| stuck(*f))
+        .map(|(f, _)| format!("{} at its stop", f.word()))
+        .collect();
+    if corrected.faults[0].max(corrected.faults[1]) > HELD {
         reasons.push("it still drifted".to_owned());
     }
     if !corrected.complete {
@@ -174,10 +175,15 @@ pub(crate) fn remarks(flights: &[Flight; 2]) -> String {
 
 /// Stops that were reached, height that was lost, a pass that ended early.
 fn remarks_on(v: &Verdict) -> String {
-    let mut remarks: Vec<String> = v.limits.iter().map(|l| format!("{} at its stop", l.word())).collect();
-    let silent = |stick: &Stick| !v.limits.iter().any(|l| l.word() == stick.word());
-    remarks
-        .extend(v.full_sticks.iter().filter(|s| silent(s)).map(|s| format!("{} stick fully over", s.word())));
+    let mut remarks: Vec<String> =
+        v.limits.iter().map(|(l, _)| format!("{} at its stop", l.word())).collect();
+    let silent = |stick: Stick| !v.limits.iter().any(|(l, _)| l.word() == stick.word());
+    remarks.extend(
+        v.full_sticks
+            .iter()
+            .filter(|(s, _)| silent(*s))
+            .map(|(s, _)| format!("{} stick fully over", s.word())),
+    );
     if v.height < -SINKING {
         remarks.push(format!("sinks {:.0} m in the pass", -v.height));
     }
@@ -194,28 +200,39 @@ fn remarks_on(v: &Verdict) -> String {
 mod tests {
     use super::*;
     use crate::compare::Label;
-    use manoeuvre::Flown;
+    use core::f64::consts::FRAC_PI_2;
+    use manoeuvre::{Deviation, Finding, Flown, Judged, Judging, Speeds};
 
     fn verdict(heading: f64, path: f64, bank: f64) -> Verdict {
+        let headline = Deviation {
+            pitch: heading * DEG,
+            canopy: path,
+            roll: -bank * DEG, // left rudder, right wing down: out is to the left
+            ..Deviation::default()
+        };
+        let judged = Judged { climb: 0.0, bank: -FRAC_PI_2, as_what: Judging::Line };
         Verdict {
-            heading: heading * DEG,
-            bank: bank * DEG,
-            path,
-            drift: path,
+            judged,
+            side: Side::Left,
+            line: judged.line(0.0, Side::Left),
+            entered: Deviation::default(),
+            headline,
+            headline_at: 2.0,
+            end: headline,
+            worst: headline,
+            faults: [0.0; 3],
+            sticks: [0.0, 0.0, 0.5, 0.5],
+            held: [0.0; 4],
+            work: [0.0; 4],
+            commands: [0.0; 7],
             height: 0.0,
-            worst_track: 0.0,
-            worst_bank: 0.0,
-            held_elevator: 0.0,
-            held_aileron: 0.0,
-            rudder: 0.5,
-            speed: 28.0,
-            commands: [0.0; 3],
             lowest: 50.0,
-            bank_at_start: 0.0,
-            entry_speed: 30.0,
+            speeds: Speeds { entry: 30.0, start: 28.0, least: 27.0, most: 30.0, end: 27.0 },
             full_sticks: Vec::new(),
             limits: Vec::new(),
+            seconds: 3.0,
             complete: true,
+            finding: Finding::Line,
         }
     }
 
@@ -252,7 +269,7 @@ mod tests {
     #[test]
     fn the_whole_sentence() {
         let mut without = verdict(-20.0, -5.0, 60.0);
-        (without.limits, without.height) = (vec![Follower::Rudder], -26.0);
+        (without.limits, without.height) = (vec![(Follower::Rudder, 1.0)], -26.0);
         assert_eq!(
             said(without, verdict(0.0, 0.0, -2.0), NEEDED, true),
             "Bluebell, left rudder (right wing down), 50 % rudder stick, 28 m/s, left alone for 2 s: without the blends it \
@@ -274,7 +291,8 @@ mod tests {
             sentence(plain(), little, false)
                 .ends_with("the blends never acted: look at when they are engaged.")
         );
-        let lost = Verdict { speed: 6.0, ..plain() };
+        let speeds = Speeds { start: 6.0, ..plain().speeds };
+        let lost = Verdict { speeds, ..plain() };
         let words = sentence(lost, NEEDED, true);
         assert!(words.contains("never settled") && !words.contains("bends"), "{words}");
     }
@@ -286,9 +304,9 @@ mod tests {
             remarks(&[flight(Label::Without, without, [0.0; 2]), flight(Label::With, with, [0.0; 2])])
         };
         assert_eq!(of(plain(), Verdict { height: 30.0, ..plain() }), "", "climbing is no fault");
-        let sinking = Verdict { limits: vec![Follower::Rudder], height: -26.0, ..plain() };
+        let sinking = Verdict { limits: vec![(Follower::Rudder, 1.0)], height: -26.0, ..plain() };
         assert_eq!(of(sinking.clone(), plain()), "without: rudder at its stop, sinks 26 m in the pass");
-        let over = Verdict { full_sticks: vec![Stick::Rudder], ..plain() };
+        let over = Verdict { full_sticks: vec![(Stick::Rudder, 1.0)], ..plain() };
         assert_eq!(
             of(sinking, over),
             "without: rudder at its stop, sinks 26 m in the pass; with: rudder stick fully over"
@@ -308,7 +326,7 @@ mod tests {
             "held on the line by hand: 5.0 % up elevator and 10 % left aileron stick without, 0.4 % down elevator \
              and 1.0 % right aileron stick with; as a blend, at full rudder: elevator 10 % up, aileron 20 % left"
         );
-        flights[0].corrected.limits = vec![Follower::Aileron, Follower::Rudder];
+        flights[0].corrected.limits = vec![(Follower::Aileron, 1.0), (Follower::Rudder, 1.0)];
         let stuck = held(&flights, &NEEDED);
         assert!(stuck.contains("aileron stick (not held: aileron at its stop) without"), "{stuck}");
         assert!(
@@ -322,7 +340,7 @@ mod tests {
         assert!(
             held(&flights, &NEEDED).ends_with("for a pass that sinks 14 m: too little rudder to hold height")
         );
-        flights[1].corrected.bank_at_start = 50.0 * DEG;
+        flights[1].corrected.entered.roll = 50.0 * DEG;
         assert_eq!(held(&flights, &NEEDED), "held on the line by hand: it never was on the line");
     }
 }

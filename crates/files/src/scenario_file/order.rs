@@ -126,7 +126,7 @@ fn target(item: &Item<'_>, quantity: Quantity) -> Read<Target> {
         Quantity::Bank => BANK,
         Quantity::Track => COMPASS,
         Quantity::Climb => CLIMB,
-        Quantity::Airspeed => SPEED,
+        _ => SPEED,
     };
     let allowed = format!("{}, or \"entry\"", wanted.dimension.accepted());
     quantity_or_word(item, wanted, "entry", &allowed).map(Target::Value)
