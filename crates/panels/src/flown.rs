@@ -3,7 +3,7 @@
 use crate::measured::{MEASURED, Measure};
 use crate::state::{Ask, State};
 use egui::{DragValue, RichText, Ui};
-use manoeuvre::Speed;
+use manoeuvre::{Sides, Speed};
 use measure::{DEG, Side, Stick};
 use report::signed::decimal;
 
@@ -38,7 +38,7 @@ fn choices(ui: &mut Ui, state: &mut State) {
     };
     choice(ui, "Manoeuvre", &club.manoeuvre, &club.manoeuvres, Ask::Manoeuvre);
     choice(ui, "Airframe", &club.airframe, &club.airframes, Ask::Airframe);
-    if state.setup.scenario.both_sides {
+    if state.setup.scenario.sides == Sides::Both {
         ui.horizontal(|ui| {
             for side in [Side::Left, Side::Right] {
                 let words = format!("{} rudder", side.word());
@@ -55,14 +55,18 @@ fn choices(ui: &mut Ui, state: &mut State) {
 fn entry(ui: &mut Ui, state: &mut State) {
     let trimmed = state.setup.airframe.trimmed.speed.value;
     let start = &mut state.setup.scenario.start;
-    let mut speed = match start.speed {
-        Speed::Trimmed(times) => times * trimmed,
-        Speed::Absolute(speed) => speed,
+    let known = match start.speed {
+        Speed::Trimmed(times) => Some(times * trimmed),
+        Speed::Absolute(speed) => Some(speed),
+        // what a throttle makes of the model is not known before it flies
+        Speed::Throttle(_) => None,
     };
-    if number(ui, "Entry speed", &mut speed, "m/s", 0.1, 1, 5.0..=120.0) {
+    if let Some(mut speed) = known
+        && number(ui, "Entry speed", &mut speed, "m/s", 0.1, 1, 5.0..=120.0)
+    {
         start.speed = match start.speed {
             Speed::Trimmed(_) => Speed::Trimmed(speed / trimmed),
-            Speed::Absolute(_) => Speed::Absolute(speed),
+            _ => Speed::Absolute(speed),
         };
     }
     number(ui, "Height", &mut start.height, "m", 0.5, 0, 5.0..=400.0);

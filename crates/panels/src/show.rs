@@ -4,7 +4,7 @@ use crate::setup::Setup;
 use crate::track::Track;
 use aero::Coefficients;
 use airframe::Geometry;
-use manoeuvre::{Drift, drifts};
+use manoeuvre::{Drift, Sides, drifts};
 use measure::Side;
 use nalgebra::Vector3;
 use study::{Contestant, Run, compare};
@@ -36,7 +36,7 @@ pub fn fly(setup: &Setup) -> Result<Show, String> {
     let contestant = Contestant { geometry, mix: setup.mix.clone() };
     // the other side is not shown, so it is flown only where the side asked for comes with it
     let mut scenario = setup.scenario.clone();
-    scenario.both_sides = setup.side == Side::Left;
+    scenario.sides = if setup.side == Side::Left { Sides::Both } else { Sides::Right };
     let contestants = [contestant];
     let comparison =
         compare(&contestants, &scenario, &Coefficients::default()).map_err(|fault| fault.to_string())?;
@@ -80,9 +80,9 @@ impl Show {
         let (begins, ends) = self.judged?;
         let wind = Vector3::from(self.setup.scenario.wind);
         let start = self.tracks[0].at(begins).position;
-        let reach = self.drifts.iter().filter_map(|d| d.last()).map(|d| d.along).fold(0.0, f64::max);
-        let (sin, cos) = libm::sincos(self.drifts[0].first()?.track);
-        Some([start, start + Vector3::new(cos, sin, 0.0) * reach + wind * (ends - begins)])
+        let reach = self.drifts.iter().filter_map(|d| d.last()).map(|d| d.off.along).fold(0.0, f64::max);
+        let along = self.run.flights[0].verdict.line.frame().column(0) * reach;
+        Some([start, start + along + wind * (ends - begins)])
     }
 }
 
@@ -101,7 +101,7 @@ mod tests {
             assert!((show.length() - ends).abs() < 1e-9);
             let [from, to] = show.judged_line().unwrap();
             assert!((to - from).norm() > 60.0, "three seconds at more than 20 m/s");
-            let off = show.drift_at(0, ends).unwrap().off;
+            let off = show.drift_at(0, ends).unwrap().off.canopy;
             let moved = show.tracks[0].at(ends).position - from;
             let along = (to - from).normalize();
             let seen = (moved.x * along.y - moved.y * along.x).abs();

@@ -83,8 +83,8 @@ fn all(show: &Show) -> Vec<Strip> {
     // with right rudder the canopy points up on the report's page: the same here
     let (up, down) = if show.run.side == Side::Right { (canopy, gear) } else { (gear, canopy) };
     let mut strips = vec![
-        drift("Off the line", "m", 1, (up, down), 4.0, &|d| side * d.off),
-        drift("Bank", "deg", 0, ("rolls out", "rolls under"), 10.0, &|d| d.bank / DEG),
+        drift("Off the line", "m", 1, (up, down), 4.0, &|d| side * d.off.canopy),
+        drift("Bank", "deg", 0, ("rolls out", "rolls under"), 10.0, &|d| side * d.off.roll / DEG),
     ];
     strips.extend(followers(show).into_iter().map(|follower| command(show, follower)));
     strips
