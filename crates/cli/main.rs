@@ -7,6 +7,7 @@ mod compare;
 mod find;
 mod fleet;
 mod load;
+mod progress;
 mod schema;
 
 use clap::{Parser, Subcommand};
@@ -41,6 +42,7 @@ const EXAMPLES: &str = "\
 Examples:
   countermix compare knife-edge-pass
   countermix compare knife-edge-pass foxglove --out plots
+  countermix compare --all
   countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json
   countermix find larkspur knife-edge-pitch
   countermix check my-model.toml my-mix.toml

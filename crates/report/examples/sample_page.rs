@@ -61,6 +61,7 @@ fn page() -> ComparisonPage {
             along_words: "distance along the pass".into(),
             across: words("m", 0, "towards the canopy", "towards the gear", 4.0),
         },
+        station: None,
         model: larkspur(),
         without,
         with,

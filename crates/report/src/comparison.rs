@@ -29,6 +29,8 @@ pub struct ComparisonPage {
     pub path_title: String,
     /// From where the path is seen.
     pub view: PathView,
+    /// The same flights as a pilot on the ground sees them; `None` leaves it out.
+    pub station: Option<StationView>,
     /// The model, for its silhouettes.
     pub model: ModelShape,
     /// The flight without the blend.
@@ -59,6 +61,25 @@ pub struct PathView {
     pub along_words: String,
     /// What up and down on the page mean; values in metres.
     pub across: Signed,
+}
+
+/// Both flights from where a pilot stands: directions, not distances.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StationView {
+    /// Heading of the picture: "As the pilot sees it from the line, 60 m away".
+    pub title: String,
+    /// The pilot's eyes, earth NED (m).
+    pub eye_ned_m: Vector,
+    /// Where the pilot faces, from north, clockwise (rad).
+    pub facing_rad: f64,
+    /// What up and down mean; values in degrees.
+    pub height: Signed,
+    /// Way of the flight without the blend over the ground, one place for each of its samples, earth NED (m).
+    pub without_ned_m: Vec<Vector>,
+    /// The same of the flight with it.
+    pub with_ned_m: Vec<Vector>,
+    /// The judged line over the ground, earth NED (m); empty if there is none.
+    pub judged_ned_m: Vec<Vector>,
 }
 
 /// One flight, sampled; all lists have the same length. Its last values are written at the ends of its lines, with
@@ -206,7 +227,21 @@ impl ComparisonPage {
         let corners = self.model.facets.iter().flat_map(|facet| facet.corners.iter().flatten().copied());
         check_finite("the shape of the model", corners)?;
         let view = [self.view.origin_ned_m, self.view.view.right, self.view.view.up];
-        check_finite("the view of the path", view.into_iter().flatten())
+        check_finite("the view of the path", view.into_iter().flatten())?;
+        self.station.as_ref().map_or(Ok(()), |station| station.check(&self.without, &self.with))
+    }
+}
+
+impl StationView {
+    fn check(&self, without: &FlightTrace, with: &FlightTrace) -> Result<(), PageError> {
+        for (flight, way, trace) in [(WITHOUT, &self.without_ned_m, without), (WITH, &self.with_ned_m, with)]
+        {
+            let what = format!("the way over the ground {flight}");
+            check_length(&what, way.len(), trace.time_s.len())?;
+            check_finite(&what, way.iter().flatten().copied())?;
+        }
+        check_finite("the pilot's place", self.eye_ned_m.into_iter().chain([self.facing_rad]))?;
+        check_finite("the judged line over the ground", self.judged_ned_m.iter().flatten().copied())
     }
 }
 

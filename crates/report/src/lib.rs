@@ -11,6 +11,7 @@ pub mod end_label;
 pub mod font;
 pub mod frame;
 pub mod geometry;
+pub mod overview;
 pub mod palette;
 pub mod png;
 pub mod run_page;

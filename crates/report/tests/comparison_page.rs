@@ -48,6 +48,7 @@ fn page(duration_s: f64, scale: f64) -> ComparisonPage {
             along_words: "distance along the pass".into(),
             across: words("m", "towards the canopy", "towards the gear", 4.0),
         },
+        station: None,
         model: model(),
         without: trace(duration_s, 10.0 * scale),
         with: trace(duration_s, scale),

@@ -1,6 +1,8 @@
-use crate::sentence::{held, remarks, sentence};
+use crate::beyond::{Beyond, beyond};
+use crate::sentence::Told;
 use aero::Coefficients;
 use airframe::Geometry;
+use core::sync::atomic::{AtomicUsize, Ordering};
 use flight::{Air, Bench, Surroundings, WindFault};
 use manoeuvre::{Flown, FlyError, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee};
 use measure::{Side, Stick};
@@ -29,6 +31,8 @@ pub struct Comparison {
 pub struct Run {
     /// Index of the contestant.
     pub contestant: usize,
+    /// Index of the scenario.
+    pub scenario: usize,
     /// What the pilot calls the airframe.
     pub airframe: String,
     /// Which rudder.
@@ -85,6 +89,8 @@ pub struct Flight {
     pub held_aileron: f64,
     /// What the referee says of the flight in which the line was held.
     pub corrected: Verdict,
+    /// What that hand could not hold, because the stick came to its end.
+    pub beyond: Option<Beyond>,
 }
 
 /// Why nothing could be compared.
@@ -110,6 +116,14 @@ pub enum CompareError {
         /// The airframe.
         airframe: String,
     },
+    /// The scenario moves something that the airframe lacks.
+    #[error("{airframe} has no {what}, and the manoeuvre is about it; take another manoeuvre")]
+    NothingThere {
+        /// The airframe.
+        airframe: String,
+        /// What it lacks.
+        what: String,
+    },
     /// The manoeuvre could not begin.
     #[error(transparent)]
     Fly(#[from] FlyError),
@@ -132,6 +146,20 @@ pub enum CompareError {
     },
 }
 
+/// Which flight pair of a comparison.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Case {
+    /// Index of the contestant.
+    pub contestant: usize,
+    /// Index of the scenario.
+    pub scenario: usize,
+    /// To which side.
+    pub side: Side,
+}
+
+/// Told how many cases of how many are done; from any thread, in any order.
+pub type Progress<'a> = &'a (dyn Fn(usize, usize) + Sync);
+
 /// Flies `scenario` with every contestant, to its sides, without and with the blends compared.
 /// In parallel; the result does not depend on the number of threads.
 ///
@@ -142,32 +170,57 @@ pub fn compare(
     scenario: &Scenario,
     coefficients: &Coefficients,
 ) -> Result<Comparison, CompareError> {
-    let rigs = contestants
-        .par_iter()
-        .map(|c| pair(c, scenario, coefficients))
-        .collect::<Vec<_>>()
-        .into_iter()
-        .collect::<Result<Vec<_>, _>>()?;
-    let sides = scenario.flown_sides();
-    let jobs: Vec<(&Pair, Side, Label)> = rigs
-        .iter()
-        .flat_map(|pair| {
-            sides.iter().flat_map(move |&side| [(pair, side, Label::Without), (pair, side, Label::With)])
+    let flown =
+        compare_each(contestants, core::slice::from_ref(scenario), coefficients, &|_, _| (), |_, run| run);
+    Ok(Comparison { runs: flown.into_iter().collect::<Result<_, _>>()? })
+}
+
+/// Flies every scenario with every contestant and keeps what `look` makes of each run: scenarios
+/// one after the other, in each the contestants in their order, left before right. What cannot be
+/// flown is handed to `look` as well. In parallel; the result does not depend on the number of
+/// threads.
+pub fn compare_each<T: Send>(
+    contestants: &[Contestant],
+    scenarios: &[Scenario],
+    coefficients: &Coefficients,
+    progress: Progress<'_>,
+    look: impl Fn(Case, Result<Run, CompareError>) -> T + Sync,
+) -> Vec<T> {
+    let pairs = (0..scenarios.len()).flat_map(|s| (0..contestants.len()).map(move |c| (s, c)));
+    let cases: Vec<Case> = pairs
+        .flat_map(|(scenario, contestant)| {
+            let sides = scenarios[scenario].flown_sides();
+            sides.iter().map(move |&side| Case { contestant, scenario, side })
         })
         .collect();
-    let mut flights = jobs
+    let done = AtomicUsize::new(0);
+    cases
         .par_iter()
-        .map(|&(pair, side, label)| fly_one(pair, scenario, side, label))
-        .collect::<Vec<_>>()
-        .into_iter();
-    let mut runs = Vec::new();
-    for (contestant, pair) in rigs.iter().enumerate() {
-        for &side in sides {
-            let (Some(without), Some(with)) = (flights.next(), flights.next()) else { continue };
-            runs.push(Run::new(contestant, pair, side, [without?, with?]));
-        }
-    }
-    Ok(Comparison { runs })
+        .map(|&case| {
+            let run = run(&contestants[case.contestant], &scenarios[case.scenario], case, coefficients);
+            let looked = look(case, run);
+            progress(done.fetch_add(1, Ordering::Relaxed) + 1, cases.len());
+            looked
+        })
+        .collect()
+}
+
+fn run(
+    contestant: &Contestant,
+    scenario: &Scenario,
+    case: Case,
+    coefficients: &Coefficients,
+) -> Result<Run, CompareError> {
+    let pair = pair(contestant, scenario, coefficients)?;
+    let fly = |label| fly_one(&pair, scenario, case.side, label);
+    let (without, with) = if pair.blends.is_empty() {
+        let bare = fly(Label::Without)?;
+        (bare.clone(), Flight { label: Label::With, ..bare })
+    } else {
+        let (without, with) = rayon::join(|| fly(Label::Without), || fly(Label::With));
+        (without?, with?)
+    };
+    Ok(Run::new(case, &pair, scenario, [without, with]))
 }
 
 /// A flight that ended, in a pilot's words.
@@ -189,24 +242,38 @@ struct Pair {
 fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Result<Pair, CompareError> {
     let air = Air::steady(Vector3::from(scenario.wind))?;
     let around = Surroundings { air, ..Surroundings::CALM };
+    has_what_moves(c, scenario)?;
     let with = Rig::new(&c.geometry, &c.mix, coefficients, around)?;
-    // a scenario serves many mixes: what this one lacks is no fault, as long as something is left
+    let airframe = || with.name.clone();
     let known = |name: &&String| c.mix.blends.iter().any(|blend| blend.name == **name);
     let blends: Vec<String> = if scenario.compared.is_empty() {
+        if c.mix.blends.is_empty() {
+            return Err(CompareError::NoBlend { airframe: airframe() });
+        }
         c.mix.blends.iter().map(|b| b.name.clone()).collect()
-    } else if scenario.compared.iter().any(|name| known(&name)) {
-        scenario.compared.iter().filter(known).cloned().collect()
     } else {
-        scenario.compared.clone()
+        // a scenario serves many mixes: what this one lacks is no fault
+        scenario.compared.iter().filter(known).cloned().collect()
     };
-    let airframe = || with.name.clone();
-    if blends.is_empty() {
-        return Err(CompareError::NoBlend { airframe: airframe() });
-    }
     let names: Vec<&str> = blends.iter().map(String::as_str).collect();
     let program =
         with.program.without(&names).map_err(|fault| CompareError::Blend { airframe: airframe(), fault })?;
     Ok(Pair { rigs: [with.with_program(program), with], blends })
+}
+
+/// A lever that the scenario moves must move something.
+fn has_what_moves(c: &Contestant, scenario: &Scenario) -> Result<(), CompareError> {
+    let moved = scenario.legs.iter().flat_map(|leg| &leg.levers).map(|(lever, _)| lever.as_str());
+    let idle = moved.into_iter().find(|lever| {
+        [mix::FLAP_LEVER, mix::DOOR_LEVER].contains(lever)
+            && !c.geometry.surfaces.iter().any(|surface| surface.hinge == *lever)
+    });
+    match idle {
+        Some(lever) => {
+            Err(CompareError::NothingThere { airframe: c.geometry.name.clone(), what: lever.to_owned() })
+        }
+        None => Ok(()),
+    }
 }
 
 fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result<Flight, CompareError> {
@@ -228,12 +295,13 @@ fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result
         flown: alone,
         held_elevator: held.held[Stick::Elevator as usize],
         held_aileron: held.held[Stick::Aileron as usize],
+        beyond: beyond(&corrected, scenario),
         corrected: held,
     })
 }
 
 impl Run {
-    fn new(contestant: usize, pair: &Pair, side: Side, flights: [Flight; 2]) -> Self {
+    fn new(case: Case, pair: &Pair, scenario: &Scenario, flights: [Flight; 2]) -> Self {
         let airframe = pair.rigs[0].name.clone();
         let needed = Needed::of(&pair.rigs[0], &flights[0].corrected);
         let acted = flights[0]
@@ -242,12 +310,21 @@ impl Run {
             .iter()
             .zip(&flights[1].flown.samples)
             .any(|(a, b)| a.commands != b.commands);
-        let sentence = sentence(&airframe, side, &pair.blends, &flights, &needed, acted);
-        let (held, remarks) = (held(&flights, &needed), remarks(&flights));
+        let told = Told {
+            airframe: &airframe,
+            scenario,
+            side: case.side,
+            blends: &pair.blends,
+            flights: &flights,
+            needed: &needed,
+            acted,
+        };
+        let (sentence, held, remarks) = (told.sentence(), told.held(), told.remarks());
         Self {
-            contestant,
+            contestant: case.contestant,
+            scenario: case.scenario,
             airframe,
-            side,
+            side: case.side,
             blends: pair.blends.clone(),
             level: pair.rigs[0].level,
             sentence,

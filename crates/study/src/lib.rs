@@ -1,9 +1,15 @@
 //! Questions asked of many flights: how a manoeuvre goes with and without named blends, and which
 //! blend cancels a coupling. Knows no files and no drawing.
 
+mod beyond;
 mod compare;
 pub mod find;
+mod overview;
 mod sentence;
 
-pub use compare::{CompareError, Comparison, Contestant, Flight, Label, Needed, Run, compare};
-pub use sentence::{bend, roll, side_words};
+pub use beyond::Beyond;
+pub use compare::{
+    Case, CompareError, Comparison, Contestant, Flight, Label, Needed, Progress, Run, compare, compare_each,
+};
+pub use overview::{Cell, Overview, overview};
+pub use sentence::{bend, on_edge, roll, side_of, side_words, wind_words};

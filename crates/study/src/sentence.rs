@@ -1,9 +1,26 @@
-//! The result of a comparison in the pilot's words, written from the numbers.
+//! The result of a comparison in the pilot's words, written from the numbers. A file per kind of
+//! manoeuvre says what a flight does; here is what all have in common.
+
+mod amount;
+mod descent;
+mod flaps;
+mod hover;
+mod line;
+mod roll;
+mod roll_in;
+mod short;
+mod tumble;
+mod turn;
 
 use crate::compare::{Flight, Needed};
-use manoeuvre::Verdict;
+use amount::percent;
+use core::f64::consts::TAU;
+use manoeuvre::{Finding, Judging, Pose, Scenario, Sides, Verdict};
 use measure::{DEG, Side, Stick};
 use mix::Follower;
+
+pub use line::{bend, roll};
+pub(crate) use short::Short;
 
 /// Surfaces held by less than this are not worth a blend: slop in the linkage swallows it \[rad\]
 /// (about half a degree; common practice, no source).
@@ -20,116 +37,240 @@ pub fn side_words(side: Side) -> String {
     format!("{} rudder ({} wing down)", side.word(), side.opposite().word())
 }
 
-/// Which way and how far the path bends in the first 2 s.
+/// Whether it was judged on the knife edge, where rolls are told as out or under.
 #[must_use]
-pub fn bend(v: &Verdict) -> String {
-    let (off, nose) = (v.headline.canopy, v.headline.pitch);
-    let (path, turn) = (metres(off), degrees(nose));
-    match (path.as_str(), turn.as_str()) {
-        ("0.0", "0") => "stays on the line".to_owned(),
-        (_, "0") => format!("drifts {path} m {}", towards(off)),
-        ("0.0", _) => format!("turns {turn} deg {}", towards(nose)),
-        _ if (off > 0.0) == (nose > 0.0) => {
-            format!("bends {turn} deg and {path} m {}", towards(off))
+pub fn on_edge(v: &Verdict) -> bool {
+    v.judged.pose() == Pose::KnifeEdge
+}
+
+/// What a side is called in a manoeuvre; empty if it has none.
+#[must_use]
+pub fn side_of(scenario: &Scenario, side: Side) -> String {
+    let Some((judged, _)) = scenario.judged().filter(|_| scenario.sides != Sides::None) else {
+        return String::new();
+    };
+    match (judged.as_what, judged.pose()) {
+        (Judging::Line, Pose::KnifeEdge) => side_words(side),
+        (Judging::Line | Judging::Turn, _) => format!("{} rudder", side.word()),
+        _ => format!("to the {}", side.word()),
+    }
+}
+
+/// Where the wind of a manoeuvre comes from, as seen by a pilot flying its entry; empty in calm.
+#[must_use]
+pub fn wind_words(scenario: &Scenario) -> String {
+    let [north, east, _] = scenario.wind;
+    let speed = libm::hypot(north, east);
+    if speed < 0.05 {
+        return String::new();
+    }
+    // the manoeuvre is entered northwards; the wind comes from where it does not go
+    let from = libm::atan2(-east, -north);
+    let eighth = ((from / (TAU / 8.0)).round() as i64).rem_euclid(8);
+    let words = [
+        "ahead",
+        "ahead on the right",
+        "the right",
+        "behind on the right",
+        "behind",
+        "behind on the left",
+        "the left",
+        "ahead on the left",
+    ];
+    format!("wind of {speed:.0} m/s from {}", words[eighth as usize])
+}
+
+/// Everything there is to tell of a run.
+pub(crate) struct Told<'a> {
+    pub(crate) airframe: &'a str,
+    pub(crate) scenario: &'a Scenario,
+    pub(crate) side: Side,
+    pub(crate) blends: &'a [String],
+    pub(crate) flights: &'a [Flight; 2],
+    pub(crate) needed: &'a Needed,
+    /// Whether the blends moved anything.
+    pub(crate) acted: bool,
+}
+
+impl Told<'_> {
+    /// The whole sentence: what it cannot do; without the blends, with them, and whether they are
+    /// worth having.
+    pub(crate) fn sentence(&self) -> String {
+        let [without, with] = self.flights.each_ref().map(|flight| &flight.verdict);
+        if let Some(v) = [without, with].into_iter().find(|v| !v.settled()) {
+            return format!(
+                "{}: never settled for the pass ({:.0} deg off the bank, {:.0} m/s where it was entered at {:.0}), so \
+                 there is nothing to judge; {}.",
+                self.who(),
+                v.entered.roll.abs() / DEG,
+                v.speeds.start,
+                v.speeds.entry,
+                match self.beyond() {
+                    Some(cannot) => format!("it cannot {cannot}"),
+                    None => "check speed, centre of mass and throws".to_owned(),
+                },
+            );
         }
-        _ => format!("drifts {path} m {} while its nose turns {turn} deg {}", towards(off), towards(nose)),
+        let cannot =
+            self.beyond().map_or_else(String::new, |words| format!("{} cannot {words}. ", self.airframe));
+        format!("{cannot}{}{}: {}.", self.who(), self.how(without), self.what(without, with))
     }
-}
 
-/// Which way and how far it rolls in the first 2 s.
-#[must_use]
-pub fn roll(v: &Verdict) -> String {
-    let angle = degrees(v.rolls_out());
-    match angle.as_str() {
-        "0" => "keeps its bank".to_owned(),
-        _ if v.rolls_out() > 0.0 => format!("rolls out (towards upright) {angle} deg"),
-        _ => format!("rolls under (towards inverted) {angle} deg"),
+    /// Who flies, and to which side.
+    fn who(&self) -> String {
+        let side = side_of(self.scenario, self.side);
+        if side.is_empty() { self.airframe.to_owned() } else { format!("{}, {side}", self.airframe) }
     }
-}
 
-const fn towards(signed: f64) -> &'static str {
-    if signed > 0.0 { "towards the canopy" } else { "towards the gear" }
-}
+    /// What the hand could not do without the blends.
+    fn beyond(&self) -> Option<String> {
+        self.flights[0].beyond.map(|beyond| beyond.words(&self.flights[0].verdict.judged))
+    }
 
-/// No finer than the model is sure of: tenths below 10 m.
-fn metres(signed: f64) -> String {
-    let size = signed.abs();
-    if size < 9.95 { format!("{size:.1}") } else { format!("{size:.0}") }
-}
+    /// Rudder, speed, wind, and for how long it was looked at.
+    fn how(&self, v: &Verdict) -> String {
+        let mut parts = Vec::new();
+        let rudder = v.sticks[Stick::Rudder as usize];
+        if matches!(v.judged.as_what, Judging::Line | Judging::Turn) && rudder.abs() > 0.02 {
+            parts.push(format!("{} rudder stick", percent(rudder)));
+        }
+        parts.push(format!("{:.0} m/s", v.speeds.start));
+        let wind = wind_words(self.scenario);
+        if !wind.is_empty() {
+            parts.push(format!("{wind}, judged in the air that it carries along"));
+        }
+        parts.push(match v.judged.as_what {
+            Judging::Line => format!("left alone for {:.0} s", v.headline_at),
+            _ => format!("in {:.1} s", v.seconds),
+        });
+        parts.into_iter().map(|part| format!(", {part}")).collect()
+    }
 
-fn degrees(signed: f64) -> String {
-    format!("{:.0}", signed.abs() / DEG)
-}
+    fn what(&self, without: &Verdict, with: &Verdict) -> String {
+        if self.blends.is_empty() {
+            return format!("it {}; its mix has no blend for this", does(without));
+        }
+        let (blend, them) =
+            if self.blends.len() == 1 { ("the blend", "the blend") } else { ("the blends", "them") };
+        let mut text = if self.acted {
+            format!("without {blend} it {}; with {them} it {}", does(without), does(with))
+        } else {
+            format!("it {}; {blend} never acted: look at when they are engaged", does(without))
+        };
+        if self.acted && self.line_was_held() && self.needed.movement < FLOOR {
+            text += &format!("; it hardly needs {them} (less than half a degree of surface holds it)");
+        }
+        text
+    }
 
-fn percent(share: f64) -> String {
-    let size = 100.0 * share.abs();
-    if size < 9.95 { format!("{size:.1} %") } else { format!("{size:.0} %") }
-}
+    /// Whether the held stick of these flights is a blend.
+    fn line_was_held(&self) -> bool {
+        self.flights[0].verdict.judged.as_what == Judging::Line
+    }
 
-/// The whole sentence: without the blends, with them, and whether they are worth having.
-pub(crate) fn sentence(
-    airframe: &str,
-    side: Side,
-    blends: &[String],
-    flights: &[Flight; 2],
-    needed: &Needed,
-    acted: bool,
-) -> String {
-    let [without, with] = flights.each_ref().map(|flight| &flight.verdict);
-    let (blend, them) = if blends.len() == 1 { ("the blend", "it") } else { ("the blends", "them") };
-    if let Some(v) = [without, with].into_iter().find(|v| !v.settled()) {
-        return format!(
-            "{airframe}, {}: never settled for the pass ({:.0} deg off the bank, {:.0} m/s where it was entered at \
-             {:.0}), so there is nothing to judge; check speed, centre of mass and throws.",
-            side_words(side),
-            v.entered.roll.abs() / DEG,
-            v.speeds.start,
-            v.speeds.entry,
+    /// What the pilot's hand did on the line, and the blend that would have done it, if the line
+    /// was held; empty where there is no line to hold.
+    pub(crate) fn held(&self) -> String {
+        if !self.line_was_held() {
+            return String::new();
+        }
+        let corrected = &self.flights[0].corrected;
+        if self.flights.iter().any(|f| !f.corrected.settled()) {
+            return "held on the line by hand: it never was on the line".to_owned();
+        }
+        let [without, with] = self.flights.each_ref().map(work);
+        let mut text = if self.blends.is_empty() || without == with {
+            format!("held on the line by hand: {without}")
+        } else {
+            format!("held on the line by hand: {without} without, {with} with")
+        };
+        let needed = self.needed;
+        let possible = needed.elevator.abs().max(needed.aileron.abs()) <= 1.0;
+        if !not_held(corrected).is_empty() || !possible {
+            return text + "; no blend follows from a line that was not held";
+        }
+        if corrected.judged.pose() != Pose::KnifeEdge {
+            return text;
+        }
+        text += &format!(
+            "; as a blend, at full rudder: elevator {} {}, aileron {} {}",
+            percent(needed.elevator),
+            up_down(needed.elevator),
+            percent(needed.aileron),
+            right_left(needed.aileron),
         );
+        if corrected.height < -SINKING {
+            text += &format!(
+                ", for a pass that sinks {:.0} m: too little rudder to hold height",
+                -corrected.height
+            );
+        }
+        text
     }
-    let mut text = format!(
-        "{airframe}, {}, {} rudder stick, {:.0} m/s, left alone for 2 s: without {blend} it {} and {}; with {them} it {} and {}",
-        side_words(side),
-        percent(without.sticks[Stick::Rudder as usize]),
-        without.speeds.start,
-        bend(without),
-        roll(without),
-        bend(with),
-        roll(with),
-    );
-    if !acted {
-        text += &format!("; {blend} never acted: look at when they are engaged");
-    } else if needed.movement < FLOOR {
-        text += &format!("; it hardly needs {them} (less than half a degree of surface holds it)");
+
+    /// What else a pilot must know of both flights; empty if there is nothing.
+    pub(crate) fn remarks(&self) -> String {
+        let said = self.flights.each_ref().map(|flight| remarks_on(&flight.verdict));
+        let mut parts: Vec<String> = if self.blends.is_empty() || !self.acted {
+            said[..1].to_vec()
+        } else {
+            let label = |i: usize| self.flights[i].label.word();
+            (0..2).filter(|&i| !said[i].is_empty()).map(|i| format!("{}: {}", label(i), said[i])).collect()
+        };
+        parts.retain(|part| !part.is_empty());
+        if self.flights[0].verdict.judged.as_what == Judging::Descent {
+            parts.push(descent::WING_ROCK.to_owned());
+        }
+        parts.join("; ")
     }
-    text + "."
 }
 
-/// What the pilot's hand did on the line, and the blend that would have done it, if the line was
-/// held.
-pub(crate) fn held(flights: &[Flight; 2], needed: &Needed) -> String {
-    let corrected = &flights[0].corrected;
-    if flights.iter().any(|f| !f.corrected.settled()) {
-        return "held on the line by hand: it never was on the line".to_owned();
+/// What a flight does, as the end of "it ...".
+fn does(v: &Verdict) -> String {
+    match v.finding {
+        Finding::Line => line::does(v),
+        Finding::Roll { rolled, heading, highest, lowest, aside } => {
+            roll::Roll { rolled, heading, highest, lowest, aside }.does()
+        }
+        Finding::Turn { turned, radius, sideslip, .. } => turn::Turn { turned, radius, sideslip }.does(v),
+        Finding::RollIn { sideslip, nose_off, rolled } => {
+            roll_in::RollIn { sideslip, nose_off, rolled }.does()
+        }
+        Finding::Tumble { pitched, pitch_rate, radius, heading, tilt } => {
+            tumble::Tumble { pitched, pitch_rate, radius, heading, tilt }.does(v)
+        }
+        Finding::Flaps { balloon, nose, speed, change, flare } => {
+            flaps::Flaps { balloon, nose, speed, change, flare }.does()
+        }
+        Finding::Descent { sink, angle, incidence, unsteady, flare } => {
+            descent::Descent { sink, angle, incidence, unsteady, flare }.does()
+        }
+        Finding::Hover { rolled, aside, nose } => hover::Hover { rolled, aside, nose }.does(v),
     }
-    let [without, with] = flights.each_ref().map(work);
-    let mut text = format!("held on the line by hand: {without} without, {with} with");
-    let possible = needed.elevator.abs().max(needed.aileron.abs()) <= 1.0;
-    if !not_held(corrected).is_empty() || !possible {
-        return text + "; no blend follows from a line that was not held";
+}
+
+/// The same for a cell of a table, the weightiest number first.
+pub(crate) fn short(v: &Verdict) -> Vec<Short> {
+    match v.finding {
+        Finding::Line => line::short(v),
+        Finding::Roll { rolled, heading, highest, lowest, aside } => {
+            roll::Roll { rolled, heading, highest, lowest, aside }.short()
+        }
+        Finding::Turn { turned, radius, sideslip, .. } => turn::Turn { turned, radius, sideslip }.short(v),
+        Finding::RollIn { sideslip, nose_off, rolled } => {
+            roll_in::RollIn { sideslip, nose_off, rolled }.short()
+        }
+        Finding::Tumble { pitched, pitch_rate, radius, heading, tilt } => {
+            tumble::Tumble { pitched, pitch_rate, radius, heading, tilt }.short()
+        }
+        Finding::Flaps { balloon, nose, speed, change, flare } => {
+            flaps::Flaps { balloon, nose, speed, change, flare }.short()
+        }
+        Finding::Descent { sink, angle, incidence, unsteady, flare } => {
+            descent::Descent { sink, angle, incidence, unsteady, flare }.short()
+        }
+        Finding::Hover { rolled, aside, nose } => hover::Hover { rolled, aside, nose }.short(v),
     }
-    text += &format!(
-        "; as a blend, at full rudder: elevator {} {}, aileron {} {}",
-        percent(needed.elevator),
-        up_down(needed.elevator),
-        percent(needed.aileron),
-        right_left(needed.aileron),
-    );
-    if corrected.height < -SINKING {
-        text +=
-            &format!(", for a pass that sinks {:.0} m: too little rudder to hold height", -corrected.height);
-    }
-    text
 }
 
 fn work(flight: &Flight) -> String {
@@ -141,12 +282,8 @@ fn work(flight: &Flight) -> String {
 /// Why the line was not held, if it was not.
 fn not_held(corrected: &Verdict) -> String {
     let stuck = |f: Follower| matches!(f, Follower::Aileron | Follower::Elevator);
-    let mut reasons: Vec<String> = corrected
-        .limits
-        .iter()
-        .filter(|(f, _)| stuck(*f))
-        .map(|(f, _)| format!("{} at its stop", f.word()))
-        .collect();
+    let at_stops = corrected.limits.iter().filter(|(f, _)| stuck(*f));
+    let mut reasons: Vec<String> = at_stops.map(|(f, _)| format!("{} at its stop", f.word())).collect();
     if corrected.faults[0].max(corrected.faults[1]) > HELD {
         reasons.push("it still drifted".to_owned());
     }
@@ -157,20 +294,11 @@ fn not_held(corrected: &Verdict) -> String {
 }
 
 const fn up_down(signed: f64) -> &'static str {
-    if signed < 0.0 { "down" } else { "up" }
+    amount::way(signed, "up", "down")
 }
 
 const fn right_left(signed: f64) -> &'static str {
-    if signed < 0.0 { "left" } else { "right" }
-}
-
-/// What else a pilot must know of both flights; empty if there is nothing.
-pub(crate) fn remarks(flights: &[Flight; 2]) -> String {
-    let said = flights.each_ref().map(|flight| {
-        let of_flight = remarks_on(&flight.verdict);
-        (!of_flight.is_empty()).then(|| format!("{}: {of_flight}", flight.label.word()))
-    });
-    said.into_iter().flatten().collect::<Vec<_>>().join("; ")
+    amount::way(signed, "right", "left")
 }
 
 /// Stops that were reached, height that was lost, a pass that ended early.
@@ -178,13 +306,14 @@ fn remarks_on(v: &Verdict) -> String {
     let mut remarks: Vec<String> =
         v.limits.iter().map(|(l, _)| format!("{} at its stop", l.word())).collect();
     let silent = |stick: Stick| !v.limits.iter().any(|(l, _)| l.word() == stick.word());
-    remarks.extend(
-        v.full_sticks
-            .iter()
-            .filter(|(s, _)| silent(*s))
-            .map(|(s, _)| format!("{} stick fully over", s.word())),
-    );
-    if v.height < -SINKING {
+    let full = v.full_sticks.iter().filter(|(s, _)| silent(*s));
+    remarks.extend(full.map(|(s, _)| format!("{} stick fully over", s.word())));
+    let tells_height = matches!(v.judged.as_what, Judging::Line);
+    if tells_height
+        && v.height < -SINKING
+        && !matches!(v.judged.pose(), Pose::DownLine)
+        && v.judged.climb >= 0.0
+    {
         remarks.push(format!("sinks {:.0} m in the pass", -v.height));
     }
     if v.lowest < 0.0 {
@@ -201,7 +330,7 @@ mod tests {
     use super::*;
     use crate::compare::Label;
     use core::f64::consts::FRAC_PI_2;
-    use manoeuvre::{Deviation, Finding, Flown, Judged, Judging, Speeds};
+    use manoeuvre::{Deviation, Ending, Flown, Judged, Leg, Order, Speed, Speeds, Start};
 
     fn verdict(heading: f64, path: f64, bank: f64) -> Verdict {
         let headline = Deviation {
@@ -239,15 +368,54 @@ mod tests {
     fn flight(label: Label, verdict: Verdict, held: [f64; 2]) -> Flight {
         let flown = Flown { samples: Vec::new(), legs: Vec::new(), halt: None };
         let corrected = verdict.clone();
-        Flight { label, flown, verdict, held_elevator: held[0], held_aileron: held[1], corrected }
+        let [held_elevator, held_aileron] = held;
+        Flight { label, flown, verdict, held_elevator, held_aileron, corrected, beyond: None }
     }
 
     const NEEDED: Needed = Needed { elevator: 0.10, aileron: -0.2, movement: 2.0 * DEG };
 
+    fn pass() -> Scenario {
+        let judged = Judged { climb: 0.0, bank: -FRAC_PI_2, as_what: Judging::Line };
+        let leg = Leg {
+            name: "pass".to_owned(),
+            climb: 0.0,
+            sticks: [Order::Keep, Order::Keep, Order::Keep, Order::Keep],
+            levers: Vec::new(),
+            switches: Vec::new(),
+            rates: None,
+            ends: Ending::after(3.0),
+            judged: Some(judged),
+            judged_on: false,
+        };
+        Scenario {
+            name: "pass".to_owned(),
+            about: String::new(),
+            airframes: Vec::new(),
+            rates: None,
+            start: Start::level(Speed::Trimmed(1.3), 80.0),
+            wind: [0.0; 3],
+            sides: Sides::Both,
+            legs: vec![leg],
+            compared: Vec::new(),
+            speeds: Vec::new(),
+        }
+    }
+
+    fn told(
+        flights: &[Flight; 2],
+        needed: &Needed,
+        acted: bool,
+        tell: impl Fn(&Told<'_>) -> String,
+    ) -> String {
+        let blends = ["one".to_owned(), "two".to_owned()];
+        let (airframe, scenario, side) = ("Bluebell", &pass(), Side::Left);
+        tell(&Told { airframe, scenario, side, blends: &blends, flights, needed, acted })
+    }
+
     fn said(without: Verdict, with: Verdict, needed: Needed, acted: bool) -> String {
         let flights =
             [flight(Label::Without, without, [0.05, -0.1]), flight(Label::With, with, [-0.004, 0.01])];
-        sentence("Bluebell", Side::Left, &["one".to_owned(), "two".to_owned()], &flights, &needed, acted)
+        told(&flights, &needed, acted, |t| t.sentence())
     }
 
     #[test]
@@ -301,7 +469,8 @@ mod tests {
     fn what_else_was_seen_stands_beside_the_sentence() {
         let plain = || verdict(-5.0, -1.0, 5.0);
         let of = |without, with| {
-            remarks(&[flight(Label::Without, without, [0.0; 2]), flight(Label::With, with, [0.0; 2])])
+            let flights = [flight(Label::Without, without, [0.0; 2]), flight(Label::With, with, [0.0; 2])];
+            told(&flights, &NEEDED, true, |t| t.remarks())
         };
         assert_eq!(of(plain(), Verdict { height: 30.0, ..plain() }), "", "climbing is no fault");
         let sinking = Verdict { limits: vec![(Follower::Rudder, 1.0)], height: -26.0, ..plain() };
@@ -322,12 +491,12 @@ mod tests {
             flight(Label::With, verdict(0.0, 0.0, 0.0), [-0.004, 0.01]),
         ];
         assert_eq!(
-            held(&flights, &NEEDED),
+            told(&flights, &NEEDED, true, |t| t.held()),
             "held on the line by hand: 5.0 % up elevator and 10 % left aileron stick without, 0.4 % down elevator \
              and 1.0 % right aileron stick with; as a blend, at full rudder: elevator 10 % up, aileron 20 % left"
         );
         flights[0].corrected.limits = vec![(Follower::Aileron, 1.0), (Follower::Rudder, 1.0)];
-        let stuck = held(&flights, &NEEDED);
+        let stuck = told(&flights, &NEEDED, true, |t| t.held());
         assert!(stuck.contains("aileron stick (not held: aileron at its stop) without"), "{stuck}");
         assert!(
             stuck.ends_with("no blend follows from a line that was not held")
@@ -335,12 +504,16 @@ mod tests {
         );
         flights[0].corrected.limits.clear();
         let absurd = Needed { elevator: -3.1, ..NEEDED };
-        assert!(!held(&flights, &absurd).contains("as a blend"), "313 % is no blend");
+        assert!(!told(&flights, &absurd, true, |t| t.held()).contains("as a blend"), "313 % is no blend");
         flights[0].corrected.height = -14.0;
         assert!(
-            held(&flights, &NEEDED).ends_with("for a pass that sinks 14 m: too little rudder to hold height")
+            told(&flights, &NEEDED, true, |t| t.held())
+                .ends_with("for a pass that sinks 14 m: too little rudder to hold height")
         );
         flights[1].corrected.entered.roll = 50.0 * DEG;
-        assert_eq!(held(&flights, &NEEDED), "held on the line by hand: it never was on the line");
+        assert_eq!(
+            told(&flights, &NEEDED, true, |t| t.held()),
+            "held on the line by hand: it never was on the line"
+        );
     }
 }

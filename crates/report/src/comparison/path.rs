@@ -1,6 +1,6 @@
 //! The path of both flights, from where it bends, with the model each second, or less often on a long flight.
 
-use super::{CLOSE_S, ComparisonPage, FlightTrace, LABEL_ROOM, PathView, WITH, WITHOUT, after};
+use super::{CLOSE_S, ComparisonPage, FlightTrace, LABEL_ROOM, PathView, StationView, WITH, WITHOUT, after};
 use crate::chart::{self, Band, Chart, LEADING, Line, TEXT_SIZE, TICK_HEIGHT, TICK_ROOM, XAxis};
 use crate::drawing::{Anchor, Group, Ink, Path, Text};
 use crate::font::Weight;
@@ -8,9 +8,11 @@ use crate::frame::{Frame, Pads};
 use crate::geometry::{Point, Rect};
 use crate::palette::{Ground, Role};
 use crate::sheet::{MARGIN, PAGE_WIDTH, Sheet};
-use crate::silhouette::{Placing, silhouette};
+use crate::signed::Signed;
+use crate::silhouette::{Placing, View, silhouette};
 use crate::text;
 use crate::ticks::Span;
+use std::f64::consts::TAU;
 
 /// Size of a silhouette (px): models would be specks at the scale of the path, so they are enlarged.
 const SILHOUETTE: f64 = 86.0;
@@ -18,29 +20,77 @@ const SILHOUETTE: f64 = 86.0;
 const HEIGHTS: (f64, f64) = (150.0, 420.0);
 
 pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
+    let flat = Picture {
+        title: &page.path_title,
+        unit: "m",
+        along_words: &page.view.along_words,
+        across: &page.view.across,
+        flat: true,
+        judged: page.judged_line_ned_m.iter().map(|&p| page.view.flat(p)).collect(),
+        flights: [&page.without, &page.with].map(|trace| page.view.places(trace)),
+    };
+    draw_picture(page, &flat, sheet);
+    if let Some(station) = &page.station {
+        let seen = Picture {
+            title: &station.title,
+            unit: "deg",
+            along_words: "direction from the pilot, 0 straight ahead",
+            across: &station.height,
+            flat: false,
+            judged: station.judged_ned_m.iter().map(|&p| station.direction(p)).collect(),
+            flights: [&station.without_ned_m, &station.with_ned_m]
+                .map(|way| way.iter().map(|&p| station.place(p)).collect()),
+        };
+        draw_picture(page, &seen, sheet);
+    }
+}
+
+/// Both flights as seen from somewhere, in the unit of its axes.
+struct Picture<'a> {
+    title: &'a str,
+    unit: &'a str,
+    along_words: &'a str,
+    across: &'a Signed,
+    /// A path on the ground: its axes begin at zero, and the judged leg is a stretch of the horizontal one.
+    flat: bool,
+    judged: Vec<(f64, f64)>,
+    /// A place for each sample: without the blend, with it.
+    flights: [Vec<Place>; 2],
+}
+
+/// Where a model is in a picture, and how it is looked at.
+struct Place {
+    at: (f64, f64),
+    view: View,
+    /// Size of a metre there, in the unit of the axes.
+    metre: f64,
+}
+
+fn draw_picture(page: &ComparisonPage, picture: &Picture<'_>, sheet: &mut Sheet) {
     let ground = sheet.ground();
-    let baseline = sheet.section(&page.path_title);
-    draw_key(page, baseline, ground, sheet);
-    let lines = lines(page);
-    let (frame, enlarged) = frame(page, &lines, Point::new(MARGIN + TICK_ROOM, sheet.down()));
+    let baseline = sheet.section(picture.title);
+    draw_key(page, picture, baseline, ground, sheet);
+    let lines = lines(page, picture);
+    let (frame, enlarged) = frame(page, picture, &lines, Point::new(MARGIN + TICK_ROOM, sheet.down()));
+    let label = axis_words(page, picture, enlarged);
     let chart = Chart {
         title: String::new(),
         frame,
-        x: Some(XAxis { label: axis_words(page, enlarged), unit: "m".to_owned() }),
-        y: page.view.across.clone(),
-        bands: judged_band(page).into_iter().collect(),
+        x: Some(XAxis { label, unit: picture.unit.to_owned() }),
+        y: picture.across.clone(),
+        bands: judged_band(page, picture).into_iter().collect(),
         lines,
         label_room: LABEL_ROOM,
     };
     let mut group = chart.draw(ground);
-    group.label.clone_from(&page.path_title);
-    draw_models(page, frame, enlarged, ground, &mut group);
-    draw_rings(page, frame, ground, &mut group);
+    picture.title.clone_into(&mut group.label);
+    draw_models(page, picture, frame, enlarged, ground, &mut group);
+    draw_rings(page, picture, frame, ground, &mut group);
     sheet.push(group);
     sheet.skip(frame.rect.height() + TICK_HEIGHT + LEADING + 20.0);
 }
 
-fn lines(page: &ComparisonPage) -> Vec<Line> {
+fn lines(page: &ComparisonPage, picture: &Picture<'_>) -> Vec<Line> {
     let line = |role, name: &str, when, points| Line {
         role,
         name: name.to_owned(),
@@ -51,11 +101,11 @@ fn lines(page: &ComparisonPage) -> Vec<Line> {
         points,
         spread: Vec::new(),
     };
-    let judged = page.judged_line_ned_m.iter().map(|&p| page.view.flat(p)).collect();
+    let path = |i: usize| picture.flights[i].iter().map(|place| place.at).collect();
     vec![
-        line(Role::Judged, "", String::new(), judged),
-        line(Role::WithBlend, WITH, page.with.end_words(), page.view.path(&page.with)),
-        line(Role::WithoutBlend, WITHOUT, page.without.end_words(), page.view.path(&page.without)),
+        line(Role::Judged, "", String::new(), picture.judged.clone()),
+        line(Role::WithBlend, WITH, page.with.end_words(), path(1)),
+        line(Role::WithoutBlend, WITHOUT, page.without.end_words(), path(0)),
     ]
 }
 
@@ -66,24 +116,52 @@ impl PathView {
         self.view.flat([ned_m[0] - from[0], ned_m[1] - from[1], ned_m[2] - from[2]])
     }
 
-    fn path(&self, trace: &FlightTrace) -> Vec<(f64, f64)> {
-        trace.position_ned_m.iter().map(|&p| self.flat(p)).collect()
+    fn places(&self, trace: &FlightTrace) -> Vec<Place> {
+        let place = |&p| Place { at: self.flat(p), view: self.view, metre: 1.0 };
+        trace.position_ned_m.iter().map(place).collect()
+    }
+}
+
+impl StationView {
+    /// Direction of an earth position: right of straight ahead, above the horizon (deg).
+    fn direction(&self, ned_m: [f64; 3]) -> (f64, f64) {
+        let [north, east, down] = self.from_eye(ned_m);
+        let across = libm::hypot(north, east);
+        let right = libm::atan2(east, north) - self.facing_rad;
+        let right = right - TAU * (right / TAU).round();
+        (right.to_degrees(), libm::atan2(-down, across).to_degrees())
+    }
+
+    fn from_eye(&self, ned_m: [f64; 3]) -> [f64; 3] {
+        [0, 1, 2].map(|i| ned_m[i] - self.eye_ned_m[i])
+    }
+
+    /// Seen along the line of sight, the horizon level.
+    fn place(&self, ned_m: [f64; 3]) -> Place {
+        let [north, east, down] = self.from_eye(ned_m);
+        let (sin, cos) = libm::sincos(libm::atan2(east, north));
+        let (rise, flat) = libm::sincos(libm::atan2(-down, libm::hypot(north, east)));
+        let view = View { right: [-sin, cos, 0.0], up: [-rise * cos, -rise * sin, -flat] };
+        let away = libm::hypot(libm::hypot(north, east), down).max(1.0);
+        Place { at: self.direction(ned_m), view, metre: (1.0 / away).to_degrees() }
     }
 }
 
 /// Room for the lines, the silhouettes on them, and the words for both directions above and below; and how
 /// much the silhouettes are enlarged.
-fn frame(page: &ComparisonPage, lines: &[Line], corner: Point) -> (Frame, f64) {
+fn frame(page: &ComparisonPage, picture: &Picture<'_>, lines: &[Line], corner: Point) -> (Frame, f64) {
     const LEAST_ALONG: f64 = 1.0;
     let span = |pick: fn(&(f64, f64)) -> f64, least| {
         let values = lines.iter().flat_map(|line| line.points.iter().map(pick));
-        Span::covering(values).unwrap_or(Span { from: 0.0, to: 0.0 }).from_zero(least)
+        let span = Span::covering(values).unwrap_or(Span { from: 0.0, to: 0.0 });
+        if picture.flat { span.from_zero(least) } else { widened(span, least) }
     };
-    let (x, y) = (span(|p| p.0, LEAST_ALONG), span(|p| p.1, page.view.across.least_axis));
-    let (sideways, upright) = models_reach(page);
-    let size = 2.0 * page.model.radius();
-    let px_per_m = if size > 0.0 { SILHOUETTE / size } else { 0.0 };
-    let pads = pads(sideways * px_per_m, upright * px_per_m);
+    let (x, y) = (span(|p| p.0, LEAST_ALONG), span(|p| p.1, picture.across.least_axis));
+    let metre = picture.flights.iter().flatten().map(|place| place.metre).fold(0.0, f64::max);
+    let (sideways, upright) = models_reach(page, picture);
+    let size = 2.0 * page.model.radius() * metre;
+    let px = if size > 0.0 { SILHOUETTE / size } else { 0.0 };
+    let pads = pads(sideways * px, upright * px);
     let frame = fitted(corner, x, y, pads);
     if size * frame.x_scale() <= SILHOUETTE {
         return (frame, enlargement(size * frame.x_scale()));
@@ -91,6 +169,12 @@ fn frame(page: &ComparisonPage, lines: &[Line], corner: Point) -> (Frame, f64) {
     // At life size the models outgrow the room kept for them, so it is added to the lines instead.
     let grown = |span: Span, by| Span { from: span.from - by, to: span.to + by };
     (fitted(corner, grown(x, sideways), grown(y, upright), self::pads(0.0, 0.0)), 1.0)
+}
+
+/// At least so long, about its middle.
+fn widened(span: Span, least: f64) -> Span {
+    let more = (0.5 * (least - span.length())).max(0.0);
+    Span { from: span.from - more, to: span.to + more }
 }
 
 fn pads(sideways: f64, upright: f64) -> Pads {
@@ -103,13 +187,18 @@ fn fitted(corner: Point, x: Span, y: Span, pads: Pads) -> Frame {
     Frame::equal_scale(corner, PAGE_WIDTH - 2.0 * MARGIN - TICK_ROOM - LABEL_ROOM, HEIGHTS, x, y, pads)
 }
 
-/// How far the silhouettes reach from their places: sideways, and up or down the page (m).
-fn models_reach(page: &ComparisonPage) -> (f64, f64) {
+/// How far the silhouettes reach from their places: sideways, and up or down the page, in the unit of the
+/// axes.
+fn models_reach(page: &ComparisonPage, picture: &Picture<'_>) -> (f64, f64) {
     let interval = interval_s(page);
-    let attitudes = [&page.without, &page.with]
-        .into_iter()
-        .flat_map(|trace| moments(trace, interval).into_iter().map(|sample| trace.attitude[sample]));
-    let reaches = attitudes.map(|attitude| page.model.reach(attitude, page.view.view));
+    let reaches =
+        [&page.without, &page.with].into_iter().zip(&picture.flights).flat_map(|(trace, places)| {
+            moments(trace, interval).into_iter().map(|sample| {
+                let place = &places[sample];
+                let (right, up) = page.model.reach(trace.attitude[sample], place.view);
+                (right * place.metre, up * place.metre)
+            })
+        });
     reaches.fold((0.0, 0.0), |most: (f64, f64), reach| (most.0.max(reach.0), most.1.max(reach.1)))
 }
 
@@ -119,69 +208,84 @@ fn enlargement(true_size: f64) -> f64 {
     steps.into_iter().rfind(|step| step * true_size <= SILHOUETTE).unwrap_or(1.0)
 }
 
-fn axis_words(page: &ComparisonPage, enlarged: f64) -> String {
-    let along = &page.view.along_words;
+fn axis_words(page: &ComparisonPage, picture: &Picture<'_>, enlarged: f64) -> String {
+    let along = picture.along_words;
     if page.model.facets.is_empty() {
-        return along.clone();
+        return along.to_owned();
     }
     let size = if enlarged > 1.0 { format!(", drawn {enlarged:.0} times its size") } else { String::new() };
     let when = match interval_s(page) {
-        1 => "each second".to_owned(),
+        1.0 => "each second".to_owned(),
         interval => format!("every {interval} s"),
     };
     format!("{along}; the model {when}{size}")
 }
 
 /// The part of the path over which at least one flight was on the judged leg.
-fn judged_band(page: &ComparisonPage) -> Option<Band> {
-    let (from_s, to_s) = page.judged_leg_s?;
-    let along = |trace: &FlightTrace| {
-        let on_leg = |(_, time): &(usize, &f64)| (from_s..=to_s).contains(*time);
-        let samples = trace.time_s.iter().enumerate().filter(on_leg).map(|(i, _)| i);
-        Span::covering(samples.map(|i| page.view.flat(trace.position_ned_m[i]).0))
+fn judged_band(page: &ComparisonPage, picture: &Picture<'_>) -> Option<Band> {
+    let (from_s, to_s) = page.judged_leg_s.filter(|_| picture.flat)?;
+    let along = |(trace, places): (&FlightTrace, &Vec<Place>)| {
+        let on_leg = |(_, time): &(&Place, &f64)| (from_s..=to_s).contains(*time);
+        let samples = places.iter().zip(&trace.time_s).filter(on_leg);
+        Span::covering(samples.map(|(place, _)| place.at.0))
     };
-    [&page.with, &page.without].into_iter().filter_map(along).reduce(Span::union).map(Band::Judged)
+    let both = [&page.without, &page.with].into_iter().zip(&picture.flights);
+    both.filter_map(along).reduce(Span::union).map(Band::Judged)
 }
 
-fn draw_models(page: &ComparisonPage, frame: Frame, enlarged: f64, ground: Ground, group: &mut Group) {
-    for (trace, role) in [(&page.without, Role::WithoutBlend), (&page.with, Role::WithBlend)] {
+fn draw_models(
+    page: &ComparisonPage,
+    picture: &Picture<'_>,
+    frame: Frame,
+    enlarged: f64,
+    ground: Ground,
+    group: &mut Group,
+) {
+    for (i, (trace, role)) in both(page).into_iter().enumerate() {
         for sample in moments(trace, interval_s(page)) {
-            let (along, across) = page.view.flat(trace.position_ned_m[sample]);
-            let placing = Placing { at: frame.at(along, across), px_per_m: frame.x_scale() * enlarged };
+            let Place { at, view, metre } = picture.flights[i][sample];
+            let placing = Placing { at: frame.at(at.0, at.1), px_per_m: frame.x_scale() * enlarged * metre };
             let attitude = trace.attitude[sample];
-            group.push(silhouette(&page.model, attitude, page.view.view, placing, ground.line(role), ground));
+            group.push(silhouette(&page.model, attitude, view, placing, ground.line(role), ground));
         }
     }
 }
 
-/// Seconds from one silhouette to the next: one, or more on a long flight.
-fn interval_s(page: &ComparisonPage) -> u32 {
+fn both(page: &ComparisonPage) -> [(&FlightTrace, Role); 2] {
+    [(&page.without, Role::WithoutBlend), (&page.with, Role::WithBlend)]
+}
+
+/// Seconds from one silhouette to the next: one, less on a short flight, more on a long one.
+fn interval_s(page: &ComparisonPage) -> f64 {
     const MOST: f64 = 12.0;
+    const SHORT: f64 = 3.2;
     let times = page.without.time_s.iter().chain(&page.with.time_s).copied();
     let length = Span::covering(times).map_or(0.0, Span::length);
-    [1, 2, 5, 10, 20, 30].into_iter().find(|&step| length <= MOST * f64::from(step)).unwrap_or(60)
+    if length < SHORT {
+        return 0.5;
+    }
+    [1.0, 2.0, 5.0, 10.0, 20.0, 30.0].into_iter().find(|&step| length <= MOST * step).unwrap_or(60.0)
 }
 
 /// The samples at each multiple of the interval; none where no sample is close.
-fn moments(trace: &FlightTrace, interval_s: u32) -> Vec<usize> {
-    let step = f64::from(interval_s);
+fn moments(trace: &FlightTrace, interval_s: f64) -> Vec<usize> {
     let Some(times) = Span::covering(trace.time_s.iter().copied()) else { return Vec::new() };
-    let counts =
-        libm::ceil((times.from - CLOSE_S) / step) as i64..=libm::floor((times.to + CLOSE_S) / step) as i64;
-    counts.filter_map(|count| trace.sample_at(count as f64 * step)).collect()
+    let counts = libm::ceil((times.from - CLOSE_S) / interval_s) as i64
+        ..=libm::floor((times.to + CLOSE_S) / interval_s) as i64;
+    counts.filter_map(|count| trace.sample_at(count as f64 * interval_s)).collect()
 }
 
 /// Where both flights were at the moment that the sentence speaks of.
-fn draw_rings(page: &ComparisonPage, frame: Frame, ground: Ground, group: &mut Group) {
-    for (trace, role) in [(&page.without, Role::WithoutBlend), (&page.with, Role::WithBlend)] {
+fn draw_rings(page: &ComparisonPage, picture: &Picture<'_>, frame: Frame, ground: Ground, group: &mut Group) {
+    for (i, (trace, role)) in both(page).into_iter().enumerate() {
         let Some(sample) = page.sentence_at_s.and_then(|moment| trace.sample_at(moment)) else { continue };
-        let (along, across) = page.view.flat(trace.position_ned_m[sample]);
-        group.push(chart::ring(frame.at(along, across), ground.line(role).colour, ground));
+        let (x, y) = picture.flights[i][sample].at;
+        group.push(chart::ring(frame.at(x, y), ground.line(role).colour, ground));
     }
 }
 
 /// What the dotted line, the shade and the rings mean, at the right of the section's name.
-fn draw_key(page: &ComparisonPage, baseline: f64, ground: Ground, sheet: &mut Sheet) {
+fn draw_key(page: &ComparisonPage, picture: &Picture<'_>, baseline: f64, ground: Ground, sheet: &mut Sheet) {
     const SAMPLE: f64 = 34.0;
     const RING: f64 = 11.0;
     let mut right = PAGE_WIDTH - MARGIN;
@@ -197,11 +301,11 @@ fn draw_key(page: &ComparisonPage, baseline: f64, ground: Ground, sheet: &mut Sh
         let at = Point::new(0.5 * (sample.left + sample.right), 0.5 * (sample.top + sample.bottom));
         sheet.push(chart::ring(at, ground.quiet_text(), ground));
     }
-    if page.judged_leg_s.is_some() {
+    if page.judged_leg_s.is_some() && picture.flat {
         let sample = write("judged leg", SAMPLE, sheet);
         sheet.push(Path::rect(sample, Ink { colour: ground.text(), opacity: chart::SHADE_OPACITY }));
     }
-    if !page.judged_line_ned_m.is_empty() {
+    if !picture.judged.is_empty() {
         let sample = write("judged line", SAMPLE, sheet);
         let height = 0.5 * (sample.top + sample.bottom);
         let ends = [sample.left, sample.right].map(|x| Point::new(x, height));
@@ -220,9 +324,9 @@ mod tests {
                 FlightTrace { time_s: time_s.to_vec(), position_ned_m: Vec::new(), attitude: Vec::new() };
             super::moments(&trace, interval)
         };
-        assert_eq!(moments(&[0.0, 0.5, 0.98, 1.03, 1.5, 2.2, 3.0], 1), [0, 2, 6]);
-        assert_eq!(moments(&[-2.0, -1.0, 0.0, 1.0, 2.0, 3.0], 2), [0, 2, 4]);
-        assert_eq!(moments(&[0.4, 0.6], 1), [0usize; 0]);
+        assert_eq!(moments(&[0.0, 0.5, 0.98, 1.03, 1.5, 2.2, 3.0], 1.0), [0, 2, 6]);
+        assert_eq!(moments(&[-2.0, -1.0, 0.0, 1.0, 2.0, 3.0], 2.0), [0, 2, 4]);
+        assert_eq!(moments(&[0.4, 0.6], 1.0), [0usize; 0]);
     }
 
     #[test]

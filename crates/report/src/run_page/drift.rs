@@ -1,0 +1,86 @@
+//! What drifts in each kind of manoeuvre, against time.
+
+use super::quantity::{angle, metres, quantity, strip};
+use super::views::page_words;
+use crate::comparison::Strip;
+use flight::earth_from_body;
+use manoeuvre::{Drift, Judging, Pose, Verdict};
+use measure::DEG;
+use nalgebra::Vector3;
+
+pub(super) fn strips(v: &Verdict, wind: &Vector3<f64>, without: &[Drift], with: &[Drift]) -> Vec<Strip> {
+    let strip = |title, quantity, value: &dyn Fn(&Drift) -> f64| strip(title, quantity, without, with, value);
+    let roll = || strip("Roll", angle("right", "left"), &|d| d.off.roll / DEG);
+    let nose_up = |sign: f64| strip("Nose", angle("up", "down"), &move |d| sign * d.off.pitch / DEG);
+    let nose_turned = || strip("Nose", angle("right", "left"), &|d| d.off.yaw / DEG);
+    let height = || strip("Height", metres("higher", "lower"), &|d| -d.position.z);
+    let speed = || strip("Airspeed", quantity("m/s", 0, "", "", 4.0), &|d| flow(d, wind).norm());
+    match (v.judged.as_what, v.judged.pose()) {
+        (Judging::Line, Pose::KnifeEdge) => {
+            let (up, down) = page_words(v.side);
+            let (side, out) = (v.side.sign(), -v.line.bank.signum());
+            vec![
+                strip("Nose", angle(up, down), &move |d| side * d.off.pitch / DEG),
+                strip("Bank", angle("rolls out", "rolls under"), &move |d| out * d.off.roll / DEG),
+            ]
+        }
+        (Judging::Line, Pose::Upright) => vec![nose_up(1.0), roll()],
+        (Judging::Line, Pose::Inverted) => vec![nose_up(-1.0), roll()],
+        (Judging::Line, Pose::UpLine | Pose::DownLine) => vec![
+            strip("Nose", angle("towards the canopy", "towards the gear"), &|d| d.off.pitch / DEG),
+            strip("Nose, sideways", angle("to the right wing", "to the left wing"), &|d| d.off.yaw / DEG),
+            roll(),
+        ],
+        (Judging::Roll, _) => vec![
+            height(),
+            strip("Off the line", metres("left of the entry", "right of the entry"), &|d| -d.position.y),
+            roll(),
+        ],
+        (Judging::Turn, _) => vec![nose_turned(), roll(), height()],
+        (Judging::RollIn, _) => vec![
+            strip(
+                "Sideslip",
+                quantity("deg", 1, "nose left of the path", "nose right of the path", 2.0),
+                &|d| slip(&flow(d, wind)),
+            ),
+            nose_turned(),
+            roll(),
+        ],
+        (Judging::Tumble, _) => {
+            vec![
+                strip("Turned over", angle("nose up", "nose down"), &|d| d.off.pitch / DEG),
+                height(),
+                roll(),
+            ]
+        }
+        (Judging::Flaps, _) => vec![height(), nose_up(1.0), speed()],
+        (Judging::Descent, _) => vec![height(), nose_up(1.0), roll()],
+        (Judging::Hover, _) => vec![roll(), height()],
+    }
+}
+
+/// Pitched since the judging began, whole turns counted \[deg\].
+fn turned_over(drifts: &[Drift]) -> Vec<f64> {
+    let mut turned = 0.0;
+    let mut before: Option<&Drift> = None;
+    let counted = drifts.iter().map(|d| {
+        if let Some(last) = before.filter(|last| last.time >= 0.0) {
+            let rates = last.sample.state.body.rate.y + d.sample.state.body.rate.y;
+            turned += 0.5 * rates * (d.time - last.time) / DEG;
+        }
+        before = Some(d);
+        turned
+    });
+    counted.collect()
+}
+
+/// Velocity through the air, body axes \[m/s\].
+fn flow(d: &Drift, wind: &Vector3<f64>) -> Vector3<f64> {
+    let body = &d.sample.state.body;
+    body.velocity - earth_from_body(&body.attitude).tr_mul(wind)
+}
+
+/// Angle between nose and path, sideways \[deg\].
+fn slip(flow: &Vector3<f64>) -> f64 {
+    libm::asin((flow.y / flow.norm().max(1e-6)).clamp(-1.0, 1.0)) / DEG
+}

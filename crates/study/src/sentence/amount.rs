@@ -1,0 +1,31 @@
+//! Sizes in words, no finer than the model is sure of.
+
+use measure::DEG;
+
+/// Tenths below 10 m.
+pub(super) fn metres(signed: f64) -> String {
+    tenths_below_ten(signed)
+}
+
+pub(super) fn tenths_below_ten(signed: f64) -> String {
+    let size = signed.abs();
+    if size < 9.95 { format!("{size:.1}") } else { format!("{size:.0}") }
+}
+
+pub(super) fn degrees(signed: f64) -> String {
+    format!("{:.0}", signed.abs() / DEG)
+}
+
+pub(super) fn percent(share: f64) -> String {
+    format!("{} %", tenths_below_ten(100.0 * share))
+}
+
+/// True for what is written as nothing but noughts.
+pub(super) fn is_nothing(written: &str) -> bool {
+    !written.contains(|c: char| ('1'..='9').contains(&c))
+}
+
+/// The word for the sign.
+pub(super) const fn way(signed: f64, positive: &'static str, negative: &'static str) -> &'static str {
+    if signed < 0.0 { negative } else { positive }
+}
