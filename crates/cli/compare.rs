@@ -173,7 +173,8 @@ fn fresh_folder(scenario: &Scenario) -> PathBuf {
 
 fn file_stem(name: &str) -> String {
     let plain = |c: char| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
-    name.chars().map(plain).collect()
+    let dashed: String = name.chars().map(plain).collect();
+    dashed.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
 }
 
 /// Draws every run; the path of each picture in the order of the outcomes, `None` for what was not

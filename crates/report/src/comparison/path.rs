@@ -125,20 +125,20 @@ impl PathView {
 impl StationView {
     /// Direction of an earth position: right of straight ahead, above the horizon (deg).
     fn direction(&self, ned_m: [f64; 3]) -> (f64, f64) {
-        let [north, east, down] = self.from_eye(ned_m);
+        let [north, east, down] = self.seen_from_the_eye(ned_m);
         let across = libm::hypot(north, east);
         let right = libm::atan2(east, north) - self.facing_rad;
         let right = right - TAU * (right / TAU).round();
         (right.to_degrees(), libm::atan2(-down, across).to_degrees())
     }
 
-    fn from_eye(&self, ned_m: [f64; 3]) -> [f64; 3] {
+    fn seen_from_the_eye(&self, ned_m: [f64; 3]) -> [f64; 3] {
         [0, 1, 2].map(|i| ned_m[i] - self.eye_ned_m[i])
     }
 
     /// Seen along the line of sight, the horizon level.
     fn place(&self, ned_m: [f64; 3]) -> Place {
-        let [north, east, down] = self.from_eye(ned_m);
+        let [north, east, down] = self.seen_from_the_eye(ned_m);
         let (sin, cos) = libm::sincos(libm::atan2(east, north));
         let (rise, flat) = libm::sincos(libm::atan2(-down, libm::hypot(north, east)));
         let view = View { right: [-sin, cos, 0.0], up: [-rise * cos, -rise * sin, -flat] };

@@ -16,6 +16,11 @@ pub(super) fn strips(run: &Run, without: &[Drift], with: &[Drift]) -> Vec<Strip>
     let moved = |stick: &Stick| judged.iter().any(|drifts| moves(*stick, drifts));
     let sticks = Stick::ALL.into_iter().rev().filter(moved);
     let mut strips: Vec<Strip> = sticks.map(|stick| stick_strip(stick, without, with)).collect();
+    let levers = [Follower::Flap, Follower::Door].into_iter().filter(|&f| {
+        let of = |d: &Drift| d.sample.commands.get(f);
+        without.iter().any(|d| (of(d) - without.first().map_or(0.0, of)).abs() > STICK)
+    });
+    strips.extend(levers.map(|follower| surface_strip(run, follower, without, with)));
     let blended = Follower::ALL.into_iter().filter(|&follower| differs(follower, judged[0], judged[1]));
     strips.extend(blended.map(|follower| surface_strip(run, follower, without, with)));
     if strips.is_empty() {

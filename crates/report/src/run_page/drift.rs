@@ -47,11 +47,12 @@ pub(super) fn strips(v: &Verdict, wind: &Vector3<f64>, without: &[Drift], with: 
             roll(),
         ],
         (Judging::Tumble, _) => {
-            vec![
-                strip("Turned over", angle("nose up", "nose down"), &|d| d.off.pitch / DEG),
-                height(),
-                roll(),
-            ]
+            let turned = Strip {
+                without: turned_over(without),
+                with: turned_over(with),
+                ..strip("Turned over", angle("nose up", "nose down"), &|_| 0.0)
+            };
+            vec![turned, height(), speed()]
         }
         (Judging::Flaps, _) => vec![height(), nose_up(1.0), speed()],
         (Judging::Descent, _) => vec![height(), nose_up(1.0), roll()],

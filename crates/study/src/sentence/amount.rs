@@ -20,6 +20,15 @@ pub(super) fn percent(share: f64) -> String {
     format!("{} %", tenths_below_ten(100.0 * share))
 }
 
+/// Elevator that is left for the flare, in words.
+pub(super) fn left_for_the_flare(share: f64) -> String {
+    match share {
+        share if share >= 0.995 => "all of its up elevator left for the flare".to_owned(),
+        share if share <= 0.005 => "no up elevator left for a flare".to_owned(),
+        share => format!("{} of up elevator left for the flare", percent(share)),
+    }
+}
+
 /// True for what is written as nothing but noughts.
 pub(super) fn is_nothing(written: &str) -> bool {
     !written.contains(|c: char| ('1'..='9').contains(&c))

@@ -1,6 +1,6 @@
 //! A steep descent at a large incidence.
 
-use super::amount::{degrees, percent, tenths_below_ten};
+use super::amount::{degrees, left_for_the_flare, tenths_below_ten};
 use super::short::Short;
 
 /// Numbers of [`manoeuvre::Finding::Descent`].
@@ -27,11 +27,11 @@ impl Descent {
             String::new()
         };
         format!(
-            "sinks {} m/s, {} deg below the horizon at {} deg of incidence{unsettled}, with {} of up elevator left",
+            "sinks {} m/s, {} deg below the horizon at {} deg of incidence{unsettled}, with {}",
             tenths_below_ten(self.sink),
             degrees(self.angle),
             degrees(self.incidence),
-            percent(self.flare),
+            left_for_the_flare(self.flare),
         )
     }
 

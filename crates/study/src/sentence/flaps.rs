@@ -1,6 +1,6 @@
 //! Flaps or a door coming out: the balloon, and what is left for the flare.
 
-use super::amount::{degrees, is_nothing, metres, percent, tenths_below_ten, way};
+use super::amount::{degrees, is_nothing, left_for_the_flare, metres, tenths_below_ten, way};
 use super::short::Short;
 
 /// Numbers of [`manoeuvre::Finding::Flaps`].
@@ -26,11 +26,11 @@ impl Flaps {
         };
         let settles = if self.change.abs() < SETTLED { "settles at" } else { "has not settled, ending at" };
         format!(
-            "{rises}, its nose going {} deg {}, and {settles} {} m/s with {} of up elevator left for the flare",
+            "{rises}, its nose going {} deg {}, and {settles} {} m/s with {}",
             degrees(self.nose),
             way(self.nose, "up", "down"),
             tenths_below_ten(self.speed),
-            percent(self.flare),
+            left_for_the_flare(self.flare),
         )
     }
 
