@@ -4,6 +4,7 @@
 mod balance;
 mod check;
 mod compare;
+mod explain;
 mod find;
 mod fleet;
 mod load;
@@ -30,6 +31,8 @@ enum Command {
     Compare(compare::Args),
     /// Find the blends that cancel an airframe's couplings, and say how sure they are.
     Find(find::Args),
+    /// Say why a coupling is there, part by part, and what on the model would make it smaller.
+    Explain(explain::Args),
     /// Read files and say everything that is wrong with them.
     Check(check::Args),
     /// Print what may stand in a kind of file, as JSON Schema for editors.
@@ -45,6 +48,7 @@ Examples:
   countermix compare --all
   countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json
   countermix find larkspur knife-edge-pitch
+  countermix explain foxglove knife-edge-roll --out plots
   countermix check my-model.toml my-mix.toml
   countermix schema airframe > airframe.schema.json
   countermix fleet";
@@ -56,6 +60,7 @@ fn main() -> ExitCode {
     let outcome = match Cli::parse().command {
         Command::Compare(args) => compare::run(&args),
         Command::Find(args) => find::run(&args),
+        Command::Explain(args) => explain::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Schema(args) => schema::run(&args),
         Command::Fleet => fleet::run(),

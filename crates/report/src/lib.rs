@@ -8,6 +8,7 @@ pub mod chart;
 pub mod comparison;
 pub mod drawing;
 pub mod end_label;
+pub mod explain_page;
 pub mod font;
 pub mod frame;
 pub mod geometry;

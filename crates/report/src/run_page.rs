@@ -78,7 +78,7 @@ fn trace(drifts: &[Drift]) -> FlightTrace {
     }
 }
 
-fn shape(geometry: &Geometry) -> ModelShape {
+pub(crate) fn shape(geometry: &Geometry) -> ModelShape {
     let facets = outline(geometry)
         .into_iter()
         .map(|piece| Facet {

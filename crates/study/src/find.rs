@@ -23,5 +23,6 @@ pub use found::{
 pub use movement::Movement;
 pub use pose::{Pose, Posed, Stand, StandError};
 pub use sure::{CERTAIN, Sure};
+pub(crate) use sweep::Sweeper;
 pub use sweep::{Line, Point, Sweep};
 pub use words::{NOT_CERTAIN, share_words};

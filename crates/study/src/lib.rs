@@ -3,6 +3,7 @@
 
 mod beyond;
 mod compare;
+pub mod explain;
 pub mod find;
 mod overview;
 mod sentence;

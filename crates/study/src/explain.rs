@@ -1,0 +1,142 @@
+//! Why a coupling is there: exact shares of every cause and part, and what on the model would make
+//! it smaller.
+
+mod cures;
+mod shapley;
+mod shares;
+mod words;
+
+pub use cures::{Cure, Effort, SideEffect};
+pub use shares::{Origin, Push, Shares};
+
+use crate::find::{Coupling, Manoeuvre, Point, Posed, Stand, StandError, Sweeper};
+use aero::Coefficients;
+use airframe::{Airframe, Geometry, GeometryError};
+use flight::SearchFault;
+use measure::Side;
+use mix::Follower;
+
+/// A coupling taken apart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Explained {
+    /// What the pilot calls the airframe.
+    pub airframe: String,
+    /// Which coupling.
+    pub coupling: Coupling,
+    /// Side of the lead; of a one-sided lead the right.
+    pub side: Side,
+    /// Airspeed [m/s].
+    pub speed: f64,
+    /// Where the lead stands in what is taken apart, share of its travel.
+    pub lead: f64,
+    /// Needed follower, share of full throw at full lead. The shares add up to it.
+    pub needed: f64,
+    /// By cause and part, in the same unit.
+    pub shares: Shares,
+    /// What would make it smaller, an evening's work first, the most helpful of each first.
+    pub cures: Vec<Cure>,
+    /// The need at each speed that was looked at: speed [m/s], share at full lead of this side.
+    pub by_speed: Vec<(f64, f64)>,
+    /// The need along the lead at the first speed: lead and follower, shares.
+    pub along: Vec<(f64, f64)>,
+}
+
+/// Why nothing can be explained.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ExplainError {
+    /// The measurements are no airframe.
+    #[error(transparent)]
+    Geometry(#[from] GeometryError),
+    /// The airframe cannot be posed.
+    #[error(transparent)]
+    Stand(#[from] StandError),
+    /// A search cannot begin.
+    #[error("no pose can be searched: {0}")]
+    Search(#[from] SearchFault),
+    /// The airframe cannot show it.
+    #[error("{airframe} cannot show \"{coupling}\": it lacks a hinge or a door for it; it can show: {known}")]
+    NotShown {
+        /// The airframe.
+        airframe: String,
+        /// The coupling.
+        coupling: String,
+        /// What it can show.
+        known: String,
+    },
+    /// Not about an axis.
+    #[error("\"{0}\" is answered by the throttle; only roll, pitch and yaw are taken apart")]
+    NoAxis(String),
+    /// There is no such pose.
+    #[error(
+        "{airframe} has no such pose within reach of its controls ({manoeuvre}), so there is nothing to take apart"
+    )]
+    NoPose {
+        /// The airframe.
+        airframe: String,
+        /// What would be flown.
+        manoeuvre: &'static str,
+    },
+}
+
+/// Takes `coupling` apart where the manoeuvre is usually flown, with the lead to `side`.
+///
+/// # Errors
+/// [`ExplainError`] where the airframe cannot fly or cannot show it.
+pub fn explain(
+    airframe: &Airframe,
+    coupling: Coupling,
+    side: Side,
+    coefficients: &Coefficients,
+) -> Result<Explained, ExplainError> {
+    let geometry = Geometry::of(airframe)?;
+    let shown = Coupling::of(&geometry);
+    if !shown.contains(&coupling) {
+        let known: Vec<String> = shown.iter().map(|c| c.name()).collect();
+        let (airframe, coupling) = (geometry.name, coupling.name());
+        return Err(ExplainError::NotShown { airframe, coupling, known: known.join(", ") });
+    }
+    if coupling.follower == Follower::Throttle {
+        return Err(ExplainError::NoAxis(coupling.name()));
+    }
+    let stand = Stand::new(&geometry, coefficients)?;
+    let side = if coupling.manoeuvre.two_sided() { side } else { Side::Right };
+    let sweep = Sweeper::new(&stand, &[]).sweep(coupling.manoeuvre)?;
+    let lines = || sweep.lines.iter().filter(|l| l.side == side && !l.points.is_empty());
+    let place = coupling.place();
+    let need = |p: &Point| p.needed[place] / p.travel.abs();
+    let Some((speed, point)) = lines().next().and_then(|l| Some((l.speed, *l.points.last()?))) else {
+        let manoeuvre = coupling.manoeuvre.words();
+        return Err(ExplainError::NoPose { airframe: geometry.name, manoeuvre });
+    };
+    let shares = taken_apart(&stand, coupling, &point)?;
+    Ok(Explained {
+        cures: cures::cures(airframe, coupling, side, coefficients),
+        airframe: geometry.name,
+        coupling,
+        side,
+        speed,
+        lead: point.lead,
+        needed: shares.total(),
+        shares,
+        by_speed: lines().filter_map(|l| Some((l.speed, need(l.points.last()?)))).collect(),
+        along: sweep.along.iter().map(|p| (p.lead, p.needed[place])).collect(),
+    })
+}
+
+/// Shares at a point of a sweep, per full lead.
+pub(crate) fn taken_apart(stand: &Stand, coupling: Coupling, point: &Point) -> Result<Shares, SearchFault> {
+    let zero = zero(stand, coupling.manoeuvre, point)?;
+    Ok(shares::of(stand, coupling, &zero, point))
+}
+
+/// Where the need is counted from: steady flight at the same speed, or at that of the trims.
+fn zero(stand: &Stand, manoeuvre: Manoeuvre, point: &Point) -> Result<Posed, SearchFault> {
+    match manoeuvre {
+        Manoeuvre::KnifeEdge | Manoeuvre::UpLine | Manoeuvre::DownLine | Manoeuvre::Flaps => Ok(stand.level),
+        Manoeuvre::RollIn => Ok(point.posed),
+        Manoeuvre::Skid | Manoeuvre::Power | Manoeuvre::Door => {
+            let mut bench = flight::Bench::new(&stand.aircraft);
+            stand.pose(&crate::find::Pose::level(point.posed.pose.speed), None, &mut bench)
+        }
+    }
+}
