@@ -59,7 +59,8 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     let coupling = crate::find::coupling(&args.coupling)?;
     let side = if matches!(args.side, Which::Left) { Side::Left } else { Side::Right };
     let explained = explain(&airframe, coupling, side, &Coefficients::default())
-        .map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?;
+        .map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?
+        .with_cures(&airframe, &Coefficients::default());
     let picture = match &args.out {
         Some(folder) => {
             let geometry = Geometry::of(&airframe)?;

@@ -12,6 +12,7 @@ use crate::sheet::{MARGIN, PAGE_WIDTH, Sheet};
 use crate::silhouette::{ModelShape, Placing, Vector, View, silhouette};
 use crate::{svg, text};
 use airframe::{Geometry, Part};
+use measure::Side;
 use study::explain::{Explained, Origin, Push};
 
 /// Rows of the waterfall before the rest is summed up.
@@ -27,7 +28,10 @@ const BARS: (f64, f64) = (MARGIN + 262.0, PAGE_WIDTH - MARGIN - 72.0);
 const ARROW: f64 = 96.0;
 /// Forces below this share of the largest are not drawn.
 const FAINT: f64 = 0.06;
-const VIEW_HEIGHT: f64 = 330.0;
+/// Most a model may reach above and below its centre of mass (px).
+const MOST_HIGH: f64 = 110.0;
+/// Where the pair of forces of a rolling wing stands, share of its half span.
+const PAIR: f64 = 0.6;
 const LEVEL: [[f64; 3]; 3] = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
 
 /// An explanation, ready to be drawn.
@@ -40,6 +44,8 @@ pub struct ExplainPage {
     total: f64,
     model: ModelShape,
     pushes: Vec<Push>,
+    roll: bool,
+    half_span: f64,
     notes: Vec<String>,
 }
 
@@ -64,9 +70,12 @@ pub fn explain_page(explained: &Explained, geometry: &Geometry) -> ExplainPage {
         total: 100.0 * explained.needed,
         model: shape(geometry),
         pushes: explained.shares.pushes.clone(),
+        roll: explained.coupling.axis() == "roll",
+        half_span: geometry.wing().half_span(),
         notes: vec![
             "Arrows: what each part pushes more than in the flight from which the need is counted, in proportion; where they \
-             pass the centre of mass (the dot) at a distance, they turn the model."
+             pass the centre of mass (the dot) at a distance, they turn the model. The rolling of a wing or tailplane stands as \
+             the pair of forces that would do it."
                 .to_owned(),
             PERCENT.to_owned(),
             CAUTION.to_owned(),
@@ -169,32 +178,63 @@ impl ExplainPage {
         sheet.skip(ROW_HEIGHT + 22.0);
     }
 
+    /// Forces to be drawn: part, force, place. Where roll is asked for, a wing's turning stands as
+    /// the pair of forces that would do it: its lift as a whole turns nothing.
+    fn forces(&self) -> Vec<(Part, Vector, Vector)> {
+        let mut forces = Vec::new();
+        for push in &self.pushes {
+            if self.roll && (push.part.is_wing() || push.part == Part::Tailplane) {
+                let arm = PAIR * self.half_span;
+                for side in [Side::Left, Side::Right] {
+                    let down = 0.5 * side.sign() * push.moment.x / arm;
+                    forces.push((push.part, [0.0, 0.0, down], [push.at.x, side.sign() * arm, push.at.z]));
+                }
+            } else {
+                forces.push((push.part, push.force.into(), push.at.into()));
+            }
+        }
+        forces
+    }
+
     /// From behind and from the left side, the nose to the left.
     fn views(&self, sheet: &mut Sheet) {
         let behind = View::from_behind(0.0);
         let side = View { right: [-1.0, 0.0, 0.0], up: [0.0, 0.0, -1.0] };
         let half = 0.5 * (PAGE_WIDTH - 2.0 * MARGIN);
-        let longest = self.pushes.iter().map(|p| p.force.norm()).fold(0.0, f64::max);
+        let forces = self.forces();
+        let longest = forces.iter().map(|f| size(f.1)).fold(0.0, f64::max).max(1e-9);
         let ground = sheet.ground();
-        let top = sheet.down();
-        for (i, (view, words)) in [(behind, "from behind"), (side, "from the left")].into_iter().enumerate() {
-            let middle = Point::new(MARGIN + half * (i as f64 + 0.5), top + 0.5 * VIEW_HEIGHT);
-            let (wide, high) = self.model.reach(LEVEL, view);
-            let room = (0.5 * half - 0.55 * ARROW, 0.5 * VIEW_HEIGHT - 0.8 * ARROW);
-            let px_per_m = (room.0 / wide.max(1e-6)).min(room.1.max(40.0) / high.max(1e-6));
-            sheet.push(self.view(view, Placing { at: middle, px_per_m }, longest, ground));
-            let label = Text::new(
-                words,
-                Point::new(middle.x, top + VIEW_HEIGHT - 6.0),
-                ROW_SIZE,
-                ground.quiet_text(),
-            );
+        let views = [(behind, "from behind"), (side, "from the left")];
+        let drawn = |top: f64| {
+            views.iter().enumerate().map(move |(i, &(view, _))| {
+                let (wide, high) = self.model.reach(LEVEL, view);
+                let room = (0.5 * half - 0.55 * ARROW, MOST_HIGH);
+                let px_per_m = (room.0 / wide.max(1e-6)).min(room.1 / high.max(1e-6));
+                (view, Placing { at: Point::new(MARGIN + half * (i as f64 + 0.5), top), px_per_m })
+            })
+        };
+        let group = |(view, placing): (View, Placing)| self.view(view, placing, &forces, longest, ground);
+        // drawn once to see how high it is, then where it belongs
+        let bounds = drawn(0.0).filter_map(|d| group(d).bounds()).reduce(Rect::union);
+        let (above, below) = bounds.map_or((0.0, 0.0), |b| (-b.top, b.bottom));
+        let middle = sheet.down() + above + 6.0;
+        for (item, (_, words)) in drawn(middle).zip(views) {
+            let x = item.1.at.x;
+            sheet.push(group(item));
+            let label = Text::new(words, Point::new(x, middle + below + 30.0), ROW_SIZE, ground.quiet_text());
             sheet.push(label.anchored(Anchor::Middle));
         }
-        sheet.skip(VIEW_HEIGHT + 18.0);
+        sheet.skip(above + below + 62.0);
     }
 
-    fn view(&self, view: View, placing: Placing, longest: f64, ground: Ground) -> Group {
+    fn view(
+        &self,
+        view: View,
+        placing: Placing,
+        forces: &[(Part, Vector, Vector)],
+        longest: f64,
+        ground: Ground,
+    ) -> Group {
         let mut group = Group::new("the model and the forces on it");
         let style = LineStyle { colour: ground.quiet_text(), width: 1.2, dash: &[] };
         group.push(silhouette(&self.model, LEVEL, view, placing, style, ground));
@@ -203,17 +243,17 @@ impl ExplainPage {
             (right * scale, -up * scale)
         };
         let mut labels: Vec<Rect> = Vec::new();
-        for push in self.pushes.iter().filter(|p| p.force.norm() > FAINT * longest) {
-            let (dx, dy) = page(push.force.into(), ARROW / longest);
-            let (ax, ay) = page(push.at.into(), placing.px_per_m);
+        for &(part, force, at) in forces.iter().filter(|f| size(f.1) > FAINT * longest) {
+            let (dx, dy) = page(force, ARROW / longest);
+            let (ax, ay) = page(at, placing.px_per_m);
             let from = Point::new(placing.at.x + ax, placing.at.y + ay);
             let to = Point::new(from.x + dx, from.y + dy);
             if libm::hypot(dx, dy) < 6.0 {
                 continue;
             }
-            let colour = paint(Some(push.part)).colour();
+            let colour = paint(Some(part)).colour();
             group.push(arrow(from, to, colour, ground));
-            group.push(label(push.part.word(), from, to, &mut labels, ground));
+            group.push(label(part.word(), from, to, &mut labels, ground));
         }
         let dot = 4.0;
         let corners = [(0.0, -dot), (dot, 0.0), (0.0, dot), (-dot, 0.0)];
@@ -223,6 +263,10 @@ impl ExplainPage {
         ));
         group
     }
+}
+
+fn size(v: Vector) -> f64 {
+    v.iter().map(|x| x * x).sum::<f64>().sqrt()
 }
 
 struct Bar {

@@ -7,7 +7,7 @@ mod shares;
 mod words;
 
 pub use cures::{Cure, Effort, SideEffect};
-pub use shares::{Origin, Push, Shares};
+pub use shares::{Origin, Push, Shares, cell_words};
 
 use crate::find::{Coupling, Manoeuvre, Point, Posed, Stand, StandError, Sweeper};
 use aero::Coefficients;
@@ -33,7 +33,8 @@ pub struct Explained {
     pub needed: f64,
     /// By cause and part, in the same unit.
     pub shares: Shares,
-    /// What would make it smaller, an evening's work first, the most helpful of each first.
+    /// What would make it smaller, an evening's work first, the most helpful of each first; empty
+    /// until [`Explained::with_cures`].
     pub cures: Vec<Cure>,
     /// The need at each speed that was looked at: speed [m/s], share at full lead of this side.
     pub by_speed: Vec<(f64, f64)>,
@@ -110,7 +111,7 @@ pub fn explain(
     };
     let shares = taken_apart(&stand, coupling, &point)?;
     Ok(Explained {
-        cures: cures::cures(airframe, coupling, side, coefficients),
+        cures: Vec::new(),
         airframe: geometry.name,
         coupling,
         side,
@@ -123,8 +124,33 @@ pub fn explain(
     })
 }
 
+impl Explained {
+    /// With what could be changed on `airframe` instead. Looks at every change in both directions
+    /// and at every coupling: about a second.
+    #[must_use]
+    pub fn with_cures(self, airframe: &Airframe, coefficients: &Coefficients) -> Self {
+        Self { cures: cures::cures(airframe, self.coupling, self.side, coefficients), ..self }
+    }
+}
+
+/// What makes the most of a coupling, in words; `None` where it cannot be taken apart.
+pub(crate) fn likeliest(stand: &Stand, coupling: Coupling) -> Option<String> {
+    if coupling.follower == Follower::Throttle {
+        return None;
+    }
+    let sweep = Sweeper::new(stand, &[]).sweep(coupling.manoeuvre).ok()?;
+    let place = coupling.place();
+    let points = sweep.lines.iter().filter_map(|l| l.points.last());
+    let need = |p: &Point| (p.needed[place] / p.travel).abs();
+    let point = points.max_by(|a, b| need(a).total_cmp(&need(b)))?;
+    let shares = taken_apart(stand, coupling, point).ok()?;
+    let whole = shares.total();
+    let (origin, part, _) = shares.cells().into_iter().find(|c| c.2 * whole > 0.0)?;
+    Some(cell_words(origin, part))
+}
+
 /// Shares at a point of a sweep, per full lead.
-pub(crate) fn taken_apart(stand: &Stand, coupling: Coupling, point: &Point) -> Result<Shares, SearchFault> {
+fn taken_apart(stand: &Stand, coupling: Coupling, point: &Point) -> Result<Shares, SearchFault> {
     let zero = zero(stand, coupling.manoeuvre, point)?;
     Ok(shares::of(stand, coupling, &zero, point))
 }

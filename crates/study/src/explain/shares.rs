@@ -45,6 +45,8 @@ pub struct Push {
     pub force: Vector3<f64>,
     /// Where it acts \[m\].
     pub at: Vector3<f64>,
+    /// How it turns the model about the centre of mass [N m].
+    pub moment: Vector3<f64>,
 }
 
 impl Origin {
@@ -57,9 +59,18 @@ impl Origin {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Plain => "surfaces and thrust in plain air",
+            Self::Plain => "by itself, in plain air",
             Self::Cause(cause) => cause.words(),
         }
+    }
+}
+
+/// `the wing itself`, `swirl of the jet on the fin`.
+#[must_use]
+pub fn cell_words(origin: Origin, part: Part) -> String {
+    match origin {
+        Origin::Plain => format!("the {} itself", part.word()),
+        Origin::Cause(cause) => format!("{} on the {}", cause.words(), part.word()),
     }
 }
 
@@ -201,7 +212,8 @@ impl Look<'_> {
         let [here, there] = [here, there].map(|at| self.ledger(at));
         let of = |part: Part| {
             let (entry, before) = (here.part(part), there.part(part));
-            entry.point().map(|at| Push { part, force: entry.force - before.force, at })
+            let (force, moment) = (entry.force - before.force, entry.moment - before.moment);
+            entry.point().map(|at| Push { part, force, at, moment })
         };
         Part::ALL.into_iter().filter_map(of).collect()
     }

@@ -1,12 +1,14 @@
 //! An explanation in a pilot's words.
 
-use crate::explain::{Cure, Effort, Explained, Origin};
+use crate::explain::{Cure, Effort, Explained, Origin, cell_words};
 use crate::find::share_words;
 use airframe::Part;
 use mix::Follower;
 
 /// Cures told of each kind.
 const TOLD: usize = 4;
+/// What takes back less than this share of the largest cell is not named.
+const TAKES_BACK: f64 = 0.3;
 /// Rows below this share of the largest are summed up.
 const SMALL: f64 = 0.02;
 
@@ -22,10 +24,7 @@ impl Explained {
             String::new()
         };
         let needs = share_words(self.coupling.follower, half(self.needed));
-        let most = self.shares.cells().into_iter().next();
-        let cause = most.map_or(String::new(), |(origin, part, share)| {
-            format!("; the most of it is the {} by {} ({})", part.word(), origin.words(), self.share(share))
-        });
+        let cause = self.most().map_or(String::new(), |most| format!("; {most}"));
         format!(
             "{}, {}{side}, {:.0} m/s: per full {} the {} needs {needs}{cause}.",
             self.airframe,
@@ -34,6 +33,19 @@ impl Explained {
             lead.word(),
             self.coupling.follower.word()
         )
+    }
+
+    /// The largest cell, and what takes back a good part of it.
+    fn most(&self) -> Option<String> {
+        let cells = self.shares.cells();
+        let told = |&(origin, part, share): &(Origin, Part, f64)| {
+            format!("{} ({})", cell_words(origin, part), self.share(share))
+        };
+        let first = cells.iter().find(|c| c.2 * self.needed > 0.0)?;
+        let against =
+            cells.iter().find(|c| c.2 * self.needed < 0.0 && c.2.abs() > TAKES_BACK * first.2.abs());
+        let against = against.map_or(String::new(), |c| format!(", and {} takes some of it back", told(c)));
+        Some(format!("most of it is {}{against}", told(first)))
     }
 
     /// Everything as text for a terminal.

@@ -1,5 +1,6 @@
 //! What was found for each coupling of an airframe.
 
+use crate::explain::likeliest;
 use crate::find::answer::answer;
 use crate::find::coupling::{Coupling, Manoeuvre};
 use crate::find::fit::{Fit, Form, fit};
@@ -171,6 +172,9 @@ pub fn find(
             }
         }
         finding.verdict = verdict(&finding.sides);
+        if finding.verdict == Verdict::CauseFirst {
+            finding.cause = likeliest(&stand, finding.coupling);
+        }
     }
     let inverted = inverted(&stand)?;
     let trimmed_speed = geometry.trimmed_speed;
