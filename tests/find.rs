@@ -248,7 +248,7 @@ fn dihedral_and_fin_act_as_they_must() {
         let mut bent = airframe.clone();
         part(&mut bent, Part::Wing, &|p| {
             p.tip.waterline.value +=
-                (p.tip.buttline.value - p.root.buttline.value) * 2.0_f64.to_radians().tan();
+                (p.tip.buttline.value - p.root.buttline.value) * libm::tan(2.0_f64.to_radians());
         });
         let mut tall = airframe.clone();
         part(&mut tall, Part::Fin, &|p| {
