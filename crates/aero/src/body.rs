@@ -3,6 +3,7 @@ use core::f64::consts::PI;
 use nalgebra::Vector3;
 
 use crate::causes::Cause;
+use crate::chart::look_up;
 use crate::coefficients::Coefficients;
 use crate::columns::multiply;
 use crate::instant::Instant;
@@ -62,7 +63,7 @@ pub(crate) fn faces(body: &BodyLine) -> Vec<f64> {
 /// Apparent mass of a sharp box against that of an ellipse of the same height `across` the flow
 /// and depth `along` it. Fit to tabulated values 1.14, 1.21, 1.36, 1.51, 1.70 at depth over height
 /// 0.1, 0.2, 0.5, 1, 2 (from memory).
-fn apparent_mass(squareness: f64, across: f64, along: f64) -> f64 {
+pub(crate) fn apparent_mass(squareness: f64, across: f64, along: f64) -> f64 {
     1.0 + 0.51 * squareness * libm::pow(along / across.max(0.001), 0.55)
 }
 
@@ -164,10 +165,21 @@ fn side_force_end(body: &BodyLine, c: &Coefficients) -> SideForceEnd {
 /// A wing at the bottom or on top acts as a plate on the body: handbook 5.2.2.1 (from memory).
 fn add_wing_side_force(geometry: &Geometry, c: &Coefficients, end: f64, strips: &mut [BodyStrip]) {
     let gain = geometry.wings().map(|w| wing_gain(w, &geometry.body, c)).fold(0.0, f64::max);
-    let area = strips[nearest(strips, end)].side_front;
+    let boxed = strips[nearest(strips, end)].side_front;
+    let area = boxed + c.wing_side_round * (round_side_area(&geometry.body, end) - boxed);
     let wing = geometry.wing();
     let at_wing = nearest(strips, wing.root.x - 0.25 * wing.root_chord);
     strips[at_wing].wing_side = gain * area;
+}
+
+/// Side-force area of a round body of finite length whose height is that at `end` [m^2]: the
+/// handbook's (k2 - k1) S0. Source: as above, apparent-mass factors by length over diameter.
+fn round_side_area(body: &BodyLine, end: f64) -> f64 {
+    const FACTOR: [(f64, f64); 7] =
+        [(4.0, 0.77), (5.0, 0.825), (6.0, 0.865), (8.0, 0.91), (10.0, 0.94), (12.0, 0.955), (20.0, 0.975)];
+    let slender = body.length() / (body.max_height() * body.max_width()).sqrt();
+    let height = body.section_held(end).height;
+    look_up(&FACTOR, slender, |r| r.0, |r| r.1) * PI / 4.0 * height * height
 }
 
 fn wing_gain(wing: &Planform, body: &BodyLine, c: &Coefficients) -> f64 {

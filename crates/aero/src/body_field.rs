@@ -43,7 +43,7 @@ impl FieldSpot {
         let (y, z) = (r.y, r.z - strip.beside.centre_z);
         let r2 = (y * y + z * z).max(k);
         let beside_body = k > 0.0;
-        let strength = if beside_body { k / (r2 * r2) } else { 0.0 };
+        let strength = if beside_body { strip.beside.gain * k / (r2 * r2) } else { 0.0 };
         Self {
             x: r.x,
             y,

@@ -53,7 +53,7 @@ impl Model {
         if let Some(p) = &self.parts.propulsor {
             let thrust = p.at(at);
             p.act(at, &thrust, tally);
-            jet = Jet::new(p, &thrust, at.density, at.causes);
+            jet = Jet::new(p, &thrust, at.density, &self.parts.coefficients, at.causes);
             outcome = Outcome { thrust, motor_torque: p.motor.torque(at.throttle, at.rotor) };
         }
         let local = LocalFlow::new(self, at, jet);

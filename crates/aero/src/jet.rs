@@ -2,6 +2,7 @@ use airframe::Part;
 use nalgebra::Vector3;
 
 use crate::causes::{Cause, Causes};
+use crate::coefficients::Coefficients;
 use crate::propulsor::{Propulsor, Thrust};
 use crate::swirl_shares::SwirlShares;
 
@@ -12,6 +13,28 @@ const SWIRL_NORM: f64 = 1.955;
 const MOST_DRIFT: f64 = 1.5;
 /// Radius of the widest jet with its soft edge over that of the disc: 1.15 sqrt(1.5), rounded up.
 const WIDEST: f64 = 1.15 * 1.225;
+
+/// Radius at which the jet ends for the tail, over that of the disc. `(1 - (r/1.46 R)^2)^1.25` lies
+/// within 0.04 of the chart (see [`tail_gain`]): half at R.
+const TAIL_JET_EDGE: f64 = 1.46;
+
+/// What the tail sees of the jet's dynamic pressure in its middle, as the square of a speed
+/// [m^2/s^2]: a share of the momentum value that falls with the thrust coefficient.
+/// Source: USAF DATCOM fig. 4.6.3-16 as digitised in its computer form, thrust coefficients 0.5 to
+/// 4.6 over disc area (fit 0.36 + 0.75 exp(-0.85 t), within 0.07). Jets of model propellers at rest
+/// keep 0.8 (Khan and Nahon, J. Aircraft 2015, secondary text); how the share rises to that between
+/// is a judgement.
+fn tail_gain(thrust: &Thrust) -> f64 {
+    let axial = thrust.axial.max(0.0);
+    let momentum = 4.0 * thrust.induced * (axial + thrust.induced);
+    let slow = axial * axial;
+    if momentum <= 0.0 {
+        return momentum;
+    }
+    let at_rest = momentum * momentum / (momentum * momentum + 400.0 * slow * slow + 1e-12);
+    let fallen = if slow > 0.0 { libm::exp(-0.85 * momentum / slow) } else { 0.0 };
+    momentum * (0.36 + 0.75 * fallen + 0.44 * at_rest)
+}
 
 /// 0 below 0, 1 above 1, smooth between.
 #[inline]
@@ -37,6 +60,9 @@ pub(crate) struct Jet {
     floor: f64,
     /// Most drift per length behind the disc.
     widest_drift: f64,
+    /// Square of the speed that the tail sees added in the middle, over that of the stream [m^2/s^2];
+    /// `None`: the tail sees the wing's jet.
+    tail_gain: Option<f64>,
     /// Swirl strength before it is divided by speed and size; per part in `shares`.
     swirl: f64,
     shares: SwirlShares,
@@ -88,7 +114,13 @@ pub(crate) fn gain(behind: f64, radius: f64) -> f64 {
 }
 
 impl Jet {
-    pub(crate) fn new(p: &Propulsor, thrust: &Thrust, density: f64, causes: Causes) -> Option<Self> {
+    pub(crate) fn new(
+        p: &Propulsor,
+        thrust: &Thrust,
+        density: f64,
+        c: &Coefficients,
+        causes: Causes,
+    ) -> Option<Self> {
         if p.duct_inlet.is_some() || !causes.has(Cause::Slipstream) {
             return None;
         }
@@ -106,6 +138,7 @@ impl Jet {
             most_drift: MOST_DRIFT / speed.max(1e-9),
             floor,
             widest_drift: (speed / thrust.axial.max(floor)).min(MOST_DRIFT),
+            tail_gain: (c.tail_jet > 0.0).then(|| c.tail_jet_pressure * tail_gain(thrust)),
             swirl,
             shares: p.swirl,
         })
@@ -119,6 +152,36 @@ impl Jet {
 
     #[inline]
     pub(crate) fn at(&self, part: Part, spot: &JetSpot) -> JetFlow {
+        match self.tail_gain {
+            Some(gain) if !part.is_wing() => {
+                let axial = self.axis * self.added_at_tail(gain, spot);
+                JetFlow { axial, ..self.at_wing(part, spot) }
+            }
+            _ => self.at_wing(part, spot),
+        }
+    }
+
+    /// Speed added at a tail strip [m/s]: the jet keeps the disc's radius, its edge is washed out,
+    /// and it drifts as it leaves the disc.
+    #[inline]
+    fn added_at_tail(&self, gain: f64, spot: &JetSpot) -> f64 {
+        let reach = TAIL_JET_EDGE * self.radius;
+        if spot.distance > reach + spot.behind * self.widest_drift {
+            return 0.0;
+        }
+        let slowness = 1.0 / (self.axial + self.induced).max(self.floor);
+        let q = spot.off_axis - self.cross * (slowness.min(self.most_drift) * spot.behind);
+        let inside = 1.0 - q.norm_squared() / (reach * reach);
+        if inside <= 0.0 || spot.behind <= 0.0 {
+            return 0.0;
+        }
+        let profile = inside * inside.sqrt().sqrt();
+        let axial = self.axial.max(0.0);
+        (axial * axial + gain * profile).max(0.0).sqrt() - axial
+    }
+
+    #[inline]
+    fn at_wing(&self, part: Part, spot: &JetSpot) -> JetFlow {
         // most strips are outside the widest jet even if it drifts the most
         if spot.distance > WIDEST * self.radius + spot.behind * self.widest_drift {
             return JetFlow::default();

@@ -4,6 +4,7 @@ use airframe::{Geometry, Part};
 
 use crate::body::{BodyStrip, body_strips, faces};
 use crate::coefficients::Coefficients;
+use crate::fin::Fin;
 use crate::lattice::Lattice;
 use crate::model::{Model, Parts};
 use crate::propulsor::Propulsor;
@@ -27,14 +28,20 @@ impl Model {
 
 /// Everything but the swirl shares, which need forces.
 fn parts(geometry: &Geometry, c: &Coefficients) -> Parts {
-    let fin = geometry.planform(Part::Fin).unwrap_or_else(|| geometry.wing());
+    let fin = Fin::of(geometry, c);
     let strips: Vec<Strip> = geometry
         .planforms
         .iter()
         .flat_map(|plan| {
-            geometry.strips[plan.first_strip..plan.first_strip + plan.strip_count]
+            let mut strips: Vec<Strip> = geometry.strips
+                [plan.first_strip..plan.first_strip + plan.strip_count]
                 .iter()
-                .map(|s| Strip::prepare(s, plan, fin, &geometry.body, c))
+                .map(|s| Strip::prepare(s, plan, &fin, &geometry.body, c))
+                .collect();
+            if plan.part == Part::Fin {
+                strips.extend(fin.carried_over(plan, &strips[0]));
+            }
+            strips
         })
         .collect();
     let wings = &strips[..geometry.wing_strips];
@@ -50,7 +57,7 @@ fn parts(geometry: &Geometry, c: &Coefficients) -> Parts {
         propulsor: Some(Propulsor::prepare(&geometry.propulsor, &geometry.motor, c)),
         lee_onset: c.lee_onset * (2.5 - 2.0 * geometry.body.squareness),
         core: c.wake_core * wing.span(),
-        skew_strength: c.wing_skew * (wing.tip_chord / wing.root_chord).min(1.0),
+        skew_strength: c.wing_skew * libm::pow((wing.tip_chord / wing.root_chord).min(1.0), c.skew_taper),
         lag_length: geometry
             .planform(Part::Tailplane)
             .map_or(wing.root_chord, |t| (t.root.x - wing.root.x).abs()),

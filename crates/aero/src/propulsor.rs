@@ -29,8 +29,12 @@ pub struct Propulsor {
     pub no_thrust: f64,
     /// Static power coefficient.
     pub power_static: f64,
+    /// Gain of power coefficient per advance ratio.
+    pub power_rise: f64,
     /// Loss of power coefficient per square of advance ratio.
     pub power_fall: f64,
+    /// How full the curve of thrust over advance ratio is: 0 straight.
+    pub thrust_bulge: f64,
     /// Hub \[m\].
     pub hub: Vector3<f64>,
     /// Unit vector of the thrust.
@@ -75,8 +79,15 @@ impl Propulsor {
         let ratio = shape.pitch / shape.diameter;
         let given = &shape.coefficients;
         let no_thrust = given.no_thrust.unwrap_or(c.no_thrust_slope * ratio + c.no_thrust_base);
-        let power_static = given.power.unwrap_or(c.power_base + c.power_slope * ratio);
-        let no_power = given.no_power.unwrap_or(c.no_power_ratio * no_thrust);
+        let power_static =
+            given.power.unwrap_or(c.power_base + c.power_slope * ratio + c.power_square * ratio * ratio);
+        let thrust_static = (c.thrust_base + c.thrust_slope * ratio).min(c.thrust_most);
+        let bulge = (c.thrust_bulge_base + c.thrust_bulge_slope * ratio).clamp(0.0, 1.2);
+        // measured coefficients come with the plain curves they are documented for
+        let (rise, no_power) = match given.no_power {
+            Some(no_power) => (0.0, no_power),
+            None => (c.power_rise, c.no_power_ratio * no_thrust),
+        };
         let size = shape.diameter * shape.diameter;
         let static_torque =
             |n: f64| SIZING_DENSITY * size * size * shape.diameter / (2.0 * PI) * power_static * n * n;
@@ -86,10 +97,12 @@ impl Propulsor {
         Self {
             diameter: shape.diameter,
             pitch: shape.pitch,
-            thrust_static: given.thrust.unwrap_or(c.thrust_static),
+            thrust_static: given.thrust.unwrap_or(thrust_static),
             no_thrust,
             power_static,
-            power_fall: power_static / (no_power * no_power),
+            power_rise: power_static * rise / no_thrust,
+            power_fall: power_static * (1.0 + rise * no_power / no_thrust) / (no_power * no_power),
+            thrust_bulge: if given.no_thrust.is_some() { 0.0 } else { bulge },
             hub: shape.hub,
             axis: shape.axis,
             rotation: shape.rotation,
@@ -116,11 +129,17 @@ impl Propulsor {
         let d2 = d * d;
         let area = self.disc_area();
         let speed = axial.max(-0.5 * d * n);
-        let lift = density * d2 * d2 * self.thrust_static * (n * n - n * speed / (d * self.no_thrust));
+        let x = speed / (d * self.no_thrust);
+        let lift = density
+            * d2
+            * d2
+            * self.thrust_static
+            * (n * n - (1.0 - self.thrust_bulge) * n * x - self.thrust_bulge * x * x.abs());
         // a windmilling disc brakes no more than a porous plate
         let thrust = lift.max(-0.35 * 0.5 * density * axial * axial.abs() * area);
         let torque = density * d2 * d2 * d / (2.0 * PI)
-            * (self.power_static * n * n - self.power_fall * speed * speed.abs() / d2);
+            * (self.power_static * n * n + self.power_rise * n * speed / d
+                - self.power_fall * speed * speed.abs() / d2);
         let induced = if axial >= 0.0 || thrust > 0.0 {
             let square = (axial * axial + 2.0 * thrust / (density * area)).max(0.16 * axial * axial);
             0.5 * (square.sqrt() - axial)

@@ -3,6 +3,7 @@ use core::f64::consts::PI;
 use nalgebra::{DMatrix, Vector3};
 
 use crate::causes::Cause;
+use crate::coefficients::Coefficients;
 use crate::columns::multiply;
 use crate::instant::Instant;
 use crate::model::Model;
@@ -126,6 +127,7 @@ impl Wake {
                 &model.parts.body_wake,
                 acts,
                 &model.parts.coefficients,
+                factor(strip, &model.parts.coefficients),
             );
             if acts {
                 self.spokes.look(&model.grid, strip.position, direction, model.core2);
@@ -170,6 +172,11 @@ pub(crate) fn direction(model: &Model, at: &Instant, strengths: &[f64], work: &m
         dir = downstream(dir - model.wing_normal * sink);
     }
     dir
+}
+
+/// Load of a tail surface against a clean isolated one.
+fn factor(strip: &Strip, c: &Coefficients) -> f64 {
+    if strip.part.is_fin() { c.fin_factor } else { c.tail_factor }
 }
 
 /// Keeps a direction behind the wing, and of unit length.

@@ -73,8 +73,8 @@ impl BodyWake {
     }
 }
 
-/// Share of the dynamic pressure that is left at a tail strip: wakes of wings and body, and the
-/// tail factor (gap, hinge, junction).
+/// Share of the dynamic pressure that is left at a tail strip: wakes of wings and body, and
+/// `factor` (gap, hinge, junction).
 pub(crate) fn pressure_left(
     at: Vector3<f64>,
     dir: Vector3<f64>,
@@ -82,6 +82,7 @@ pub(crate) fn pressure_left(
     body: &BodyWake,
     wing_wake: bool,
     c: &Coefficients,
+    factor: f64,
 ) -> f64 {
     let mut loss = 0.0;
     if dir.x < REACHES {
@@ -90,5 +91,5 @@ pub(crate) fn pressure_left(
         }
         loss += body.loss(at, dir);
     }
-    (1.0 - loss.min(MOST)) * c.tail_factor
+    (1.0 - loss.min(MOST)) * factor
 }

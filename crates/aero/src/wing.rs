@@ -97,7 +97,8 @@ fn load<T: Tally>(
     let mut chordwise = lift * (flow.sin * cos_i - flow.cos * sin_i) - profile * flow.cos;
     let mut moment = attached * (strip.moment + flap.moment);
     if s.separated[i] > 0.0 {
-        let plate = separated_loads(strip, flow, flap);
+        let mut plate = separated_loads(strip, flow, flap);
+        plate.normal *= 1.0 + windward_gain(model, local.flow) * strip.spread;
         normal += s.separated[i] * plate.normal;
         chordwise += s.separated[i] * plate.chordwise;
         moment += s.separated[i] * plate.moment;
@@ -115,6 +116,15 @@ fn load<T: Tally>(
             strip.chord_dir * skew_couple(strip, at.density, skew, s.strength[i], local.flow),
         );
     }
+}
+
+/// How much more a separated wing carries at its right tip than in the middle: the windward side more,
+/// level beyond about 15 deg of sideslip.
+fn windward_gain(model: &Model, flow: Vector3<f64>) -> f64 {
+    const LEVEL: f64 = 0.28;
+    let sin = flow.y / (flow.norm() + 1e-9);
+    let x2 = (sin / LEVEL) * (sin / LEVEL);
+    model.parts.coefficients.separated_roll * sin / (1.0 + x2 * x2).sqrt().sqrt()
 }
 
 /// Couple of the sideways flow over the chordwise vortices on the wing [N m], along the chord.

@@ -28,7 +28,7 @@ struct Built {
 }
 
 fn build_at(m: &Value, station: f64, waterline: f64) -> Built {
-    let c = Coefficients::default();
+    let c = Coefficients::prototype();
     // the idle speed that belongs to the idle share: steady at rest and closed throttle
     let make = |idle| Geometry::of(&airframe(m, station, waterline, idle)).unwrap();
     let mut p = aero::Propulsor::prepare(&make(20.0).propulsor, &make(20.0).motor, &c);

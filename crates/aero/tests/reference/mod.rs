@@ -58,7 +58,7 @@ pub fn parameter(file: &Value, name: &str) -> f64 {
 }
 
 pub fn coefficients(file: &Value) -> Coefficients {
-    let c = Coefficients::default();
+    let c = Coefficients::prototype();
     let same = |name: &str, value: f64| assert_eq!(parameter(file, name), value, "{name}");
     same("P_LEE", c.lee_loss);
     same("P_PFAC", c.propeller_side);
@@ -91,8 +91,11 @@ pub fn strip(r: &[f64], c: &Coefficients) -> Strip {
         zero_lift: r[20],
         moment: r[21],
         plate: r[22],
+        plate_lift: 0.0,
+        spread: 0.0,
         beside: Beside {
             doublet: r[30],
+            gain: 1.0,
             centre_z: r[31],
             travel: r[34],
             shed_area: r[35],
@@ -133,7 +136,9 @@ fn propulsor(q: &[f64], c: &Coefficients) -> Propulsor {
         thrust_static: q[1],
         no_thrust: q[2],
         power_static: q[3],
+        power_rise: 0.0,
         power_fall: q[4],
+        thrust_bulge: 0.0,
         hub: vector(q, 5),
         axis: vector(q, 8),
         rotation: q[11],

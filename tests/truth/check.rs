@@ -1,0 +1,65 @@
+//! One published number against one computed number.
+
+/// When a computed number passes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Rule {
+    /// Within this share of the published value, or between two published values widened by it.
+    Within(f64),
+    /// Within this distance.
+    Near(f64),
+    /// The same sign, and between half and twice the published value: sizes of the aircraft are
+    /// assumed.
+    Shape,
+}
+
+/// A published number (two where two sources differ) and what the model says.
+#[derive(Debug, Clone)]
+pub(crate) struct Check {
+    /// Aircraft or component.
+    pub(crate) subject: &'static str,
+    /// What was measured; with `subject` the name of the check.
+    pub(crate) quantity: &'static str,
+    pub(crate) published: &'static [f64],
+    pub(crate) found: f64,
+    pub(crate) rule: Rule,
+}
+
+impl Check {
+    pub(crate) fn name(&self) -> String {
+        format!("{}: {}", self.subject, self.quantity)
+    }
+
+    /// Lowest and highest published value.
+    pub(crate) fn range(&self) -> (f64, f64) {
+        let low = self.published.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = self.published.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        (low, high)
+    }
+
+    /// Middle of the published values.
+    pub(crate) fn middle(&self) -> f64 {
+        let (low, high) = self.range();
+        0.5 * (low + high)
+    }
+
+    pub(crate) fn holds(&self) -> bool {
+        let (low, high) = self.range();
+        match self.rule {
+            Rule::Within(share) => {
+                let slack = share * self.middle().abs();
+                (low - slack..=high + slack).contains(&self.found)
+            }
+            Rule::Near(distance) => (low - distance..=high + distance).contains(&self.found),
+            Rule::Shape => {
+                let ratio = self.found / self.middle();
+                (0.5..=2.0).contains(&ratio)
+            }
+        }
+    }
+
+    /// Difference to the nearest published value.
+    pub(crate) fn difference(&self) -> f64 {
+        let (low, high) = self.range();
+        self.found - self.found.clamp(low, high)
+    }
+}
