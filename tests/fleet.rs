@@ -15,7 +15,7 @@ use manoeuvre::Rig;
 use measure::{G0, Side, Stick};
 use mix::{Follower, Hand};
 use nalgebra::Vector3;
-use support::{geometry, mix, plain_mix, rig};
+use support::{geometry, mix, plain_mix, prototype_rig};
 
 /// Level flight: speed [m/s], incidence \[deg\], elevator \[%\].
 type Level = (f64, f64, f64);
@@ -47,7 +47,7 @@ const MARGIN: [(&str, f64); 7] = [
 ];
 
 fn plain_rig(name: &str) -> Rig {
-    rig(&geometry(name), &plain_mix())
+    prototype_rig(&geometry(name), &plain_mix())
 }
 
 /// The printed digit, and `more`.
@@ -68,7 +68,7 @@ fn static_margins_of_the_club() {
     for (name, wanted) in MARGIN {
         let geometry = geometry(name);
         let chord = geometry.planforms[0].mean_chord();
-        let behind = margin(&Model::prepare(&geometry, &Coefficients::default()), 20.0).behind;
+        let behind = margin(&Model::prepare(&geometry, &Coefficients::prototype()), 20.0).behind;
         near(name, 100.0 * behind / chord, wanted, 100.0 * STATION / chord);
     }
 }
@@ -252,7 +252,7 @@ fn knife_edges_of_the_club() {
 #[test]
 fn landing_rates_have_no_aerobatic_blends() {
     for (name, _) in MARGIN {
-        let rig = rig(&geometry(name), &mix(name));
+        let rig = prototype_rig(&geometry(name), &mix(name));
         let mut hand = Hand::released(&rig.program);
         hand.set_rates(rig.program.rates("landing").unwrap());
         for blend in mix(name).blends {

@@ -24,7 +24,7 @@ struct Poser {
 
 impl Poser {
     fn new(name: &str) -> Self {
-        let stand = Stand::new(&support::geometry(name), &Coefficients::default()).unwrap();
+        let stand = Stand::new(&support::geometry(name), &Coefficients::prototype()).unwrap();
         let bench = Bench::new(&stand.aircraft);
         Self { stand, bench }
     }

@@ -204,7 +204,7 @@ fn limits_of_the_mix_are_told() {
         name: "more".to_owned(),
         from: mix::Lead::Stick(measure::Stick::Rudder),
         to: Follower::Throttle,
-        shape: mix::Shape::TwoSided { left: 1.0, right: 1.0 },
+        shape: mix::Shape::TwoSided { left: 3.0, right: 3.0 },
         engaged: mix::Condition::Always,
         fade: 0.0,
         slow: 0.0,

@@ -35,6 +35,11 @@ pub(crate) fn rig(geometry: &Geometry, mix: &Mix) -> Rig {
     Rig::new(geometry, mix, &Coefficients::default(), Surroundings::CALM).unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// With the empirical numbers of the prototype that the tables come from.
+pub(crate) fn prototype_rig(geometry: &Geometry, mix: &Mix) -> Rig {
+    Rig::new(geometry, mix, &Coefficients::prototype(), Surroundings::CALM).unwrap_or_else(|e| panic!("{e}"))
+}
+
 /// In trimmed level flight with the hands off the sticks.
 pub(crate) fn trimmed(rig: &Rig, bench: &mut Bench) -> (Memory, Hand, Trimmed) {
     let level = rig.level(rig.trimmed_speed, bench).unwrap();

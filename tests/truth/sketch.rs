@@ -141,10 +141,6 @@ impl WingSketch {
             strips: self.strips,
         }
     }
-
-    pub(crate) fn mean_chord(&self) -> f64 {
-        0.5 * (self.root + self.tip)
-    }
 }
 
 impl FinSketch {

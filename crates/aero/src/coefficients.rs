@@ -51,7 +51,7 @@ macro_rules! coefficients {
 
 coefficients! {
     /// Lift slope of a section as a share of 2 pi.
-    section_slope = 0.95 in 0.90 .. 1.00, "thickness and Reynolds number; judgement";
+    section_slope = 0.95 in 0.86 .. 1.1, "thickness and Reynolds number; wide enough for three published lift slopes";
     /// Half-width of the step from attached to separated flow \[rad\]; larger is softer.
     separation_width = 0.035 in 0.02 .. 0.07, "set on a tunnel model's lift near separation";
     /// How much a flap's or camber's shift of lift moves the separation angle towards lower
@@ -60,16 +60,16 @@ coefficients! {
     /// Share of thin-aerofoil flap effect that is left at very large deflection.
     flap_floor = 0.40 in 0.40 .. 0.40, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
     /// Share that is lost on the way there.
-    flap_gain = 0.45 in 0.45 .. 0.45, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
+    flap_gain = 0.45 in 0.35 .. 0.55, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
     /// Deflection at which half of it is lost \[rad\].
-    flap_angle = 0.75 in 0.75 .. 0.75, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
+    flap_angle = 0.75 in 0.55 .. 0.95, "fit to two elevator and flap series, 0-60 deg; range in flap_scale";
     /// Scale on the flap effectiveness.
-    flap_scale = 0.95 was 1.0 in 0.83 .. 1.1, "open gaps: USAF DATCOM against NACA TN 2080 and a tunnel model, 0.75-0.95; sealed 1";
+    flap_scale = 0.95 was 1.0 in 0.6 .. 1.3, "open gaps: USAF DATCOM against NACA TN 2080 and a tunnel model; wide enough for published control powers";
     /// How much faster than on tails the flaps of wings lose effect with deflection: 0 not, 1 as the
     /// handbook's sections.
     wing_flap_fall = 0.5 was 0.0 in 0.0 .. 1.0, "mean of own curve and USAF DATCOM 6.1.1.1-40; a tunnel model's ailerons";
     /// Share of its effect that a flap keeps beside the body, up to 0.6 body widths from its side.
-    flap_beside_body = 0.7 was 1.0 in 0.5 .. 1.0, "inboard flaps of a tunnel model; judgement";
+    flap_beside_body = 0.7 was 1.0 in 0.3 .. 1.0, "inboard flaps of a tunnel model; judgement";
     /// Profile drag of a deflected plain flap: factor on (flap chord share)^1.38 sin^2(deflection).
     flap_drag = 1.7 in 1.2 .. 2.2, "handbook value for plain flaps, from memory";
     /// Normal force coefficient of a plate square to the flow, at no aspect ratio.
@@ -78,16 +78,16 @@ coefficients! {
     plate_aspect = 0.018 in 0.018 .. 0.018, "Viterna and Corrigan, 1981, from memory; range in plate_scale";
     /// Scale on the normal force of separated plates.
     plate_scale = 1.0 in 0.85 .. 1.15, "measured plates and aerofoils beyond separation";
-    /// Lift that a separated wing keeps besides: factor on sin(2 incidence).
-    separated_lift = 0.25 was 0.0 in 0.0 .. 0.40, "lift of a tunnel model beyond separation";
+    /// Lift that a separated wing keeps besides: factor on 2 sin cos^2 of the incidence.
+    separated_lift = 0.25 was 0.0 in 0.0 .. 0.55, "lift of a tunnel model beyond separation";
     /// How much more the windward half of a separated wing carries: per radian of sideslip, at the tip.
-    separated_roll = 0.95 was 0.0 in 0.5 .. 1.4, "a tunnel model at 22 and 32 deg; sign as in NACA Report 379 (abstract)";
+    separated_roll = 0.95 was 0.0 in 0.4 .. 2.0, "a tunnel model at 22 and 32 deg; sign as in NACA Report 379 (abstract)";
     /// Share of the leading-edge suction that tailplane and fin keep: 0 sharp plate, 0.9 round nose.
     suction = 0.7 in 0.2 .. 0.95, "judgement";
     /// Lift of tail surfaces against a clean isolated surface: gap, hinge, body junction.
-    tail_factor = 0.90 in 0.8 .. 1.0, "handbook; set on a full-size aircraft's pitch damping";
+    tail_factor = 0.90 in 0.65 .. 1.15, "handbook; set on a full-size aircraft's pitch damping; wide enough for published tails";
     /// The same of fins.
-    fin_factor = 0.95 was 0.90 in 0.85 .. 1.05, "loss of pressure and junction; judgement between handbook and three aircraft";
+    fin_factor = 0.95 was 0.90 in 0.55 .. 1.5, "loss of pressure and junction; judgement between handbook and three aircraft, whose spread is the range";
     /// Span efficiency in the induced drag of tail surfaces.
     tail_efficiency = 0.9 in 0.8 .. 1.0, "handbook, from memory";
     /// Aspect ratio of a fin on a body with a tailplane over that of the fin alone.
@@ -104,15 +104,15 @@ coefficients! {
     /// Strength of a pair of body vortices, the alternative to the lee loss: 0 or 1.
     body_vortices = 0.0 in 0.0 .. 0.0, "alternative model; swapped whole, not drawn";
     /// Cross-flow drag of the body, scale.
-    cross_flow = 1.0 in 0.7 .. 1.4, "rectangular cylinders, table partly from memory";
+    cross_flow = 1.0 in 0.3 .. 1.4, "rectangular cylinders, table partly from memory";
     /// The body's cross-flow field at the wing, scale.
     field_wing = 1.2 was 1.0 in 0.9 .. 1.9, "USAF DATCOM 5.2.2.1, round bodies, wing at top or bottom";
     /// The same at the fins, which stand in the body's wake.
-    field_fin = 0.4 was 1.0 in 0.0 .. 1.0, "sidewash and loss together near 0.9-1.0 with a mid wing: USAF DATCOM 5.3.1.1";
+    field_fin = 0.4 was 1.0 in 0.0 .. 1.2, "sidewash and loss together near 0.9-1.0 with a mid wing: USAF DATCOM 5.3.1.1";
     /// How much a box's larger apparent mass strengthens that field: 0 as round, 1 as it is.
     box_field = 1.0 was 0.0 in 0.0 .. 1.0, "potential flow: doublet strength = (area + apparent mass)/2 pi";
     /// Side force of the body's forebody, factor.
-    body_side = 1.2 in 0.7 .. 1.8, "set on the side force of three published aircraft; cause unknown";
+    body_side = 1.2 in 0.5 .. 1.9, "set on the side force of three published aircraft; cause unknown";
     /// Where that force ends: 0 at the handbook's station, 1 at the highest station.
     body_side_end = 0.5 in 0.0 .. 1.0, "set on the side force of three published aircraft";
     /// Gain of the side force by a low wing at the bottom of the body.
@@ -139,7 +139,7 @@ coefficients! {
     /// The jet as tailplane and fins see it: 0 as at the wing, 1 wider and weaker.
     tail_jet = 1.0 was 0.0 in 1.0 .. 1.0, "USAF DATCOM 4.6.3-16, tunnel models with one engine, thrust coefficient up to 4.6";
     /// Its dynamic pressure, scale.
-    tail_jet_pressure = 1.0 in 0.7 .. 1.2, "the same; beyond towards hover a judgement";
+    tail_jet_pressure = 1.0 in 0.15 .. 2.2, "the same; beyond towards hover a judgement";
     /// Scale on the wing's share of the swirl.
     swirl_wing = 1.0 in 0.7 .. 1.3, "budget of angular momentum; its form is an assumption";
     /// Scale on the tail's share of the swirl.

@@ -93,7 +93,7 @@ pub(crate) struct Loads {
 pub(crate) fn separated_loads(strip: &Strip, flow: &SectionFlow, flap: &FlapState) -> Loads {
     let e = strip.hinge_chord;
     let front =
-        plate_normal_force(strip.plate, flow.sin) + strip.plate_lift * 2.0 * flow.sin * flow.cos.abs();
+        plate_normal_force(strip.plate, flow.sin) + strip.plate_lift * 2.0 * flow.sin * flow.cos * flow.cos;
     let rear = plate_normal_force(strip.plate, flow.sin * flap.cos + flow.cos * flap.sin);
     let hinge = e * (rear * flap.cos - front);
     Loads {

@@ -51,7 +51,7 @@ pub struct Strip {
     pub moment: f64,
     /// Normal force coefficient square to the flow, separated.
     pub plate: f64,
-    /// Lift coefficient that it keeps when separated, on sin(2 incidence).
+    /// Lift coefficient that it keeps when separated, on 2 sin cos^2 of the incidence.
     pub plate_lift: f64,
     /// Place along the half span, -1 left tip .. 1 right tip; 0 off the wings.
     pub spread: f64,

@@ -363,7 +363,7 @@ fn mirrored_sticks_fly_the_mirrored_flight() {
         other.state = demo.mirrored(&from.state);
         let there = other.on(25, |k| [-kick(k)[0], kick(k)[1], -kick(k)[2]], 0.01).state;
         let here = from.on(25, kick, 0.01).state;
-        assert!(here.body.position.y.abs() > 0.05 && here.body.rate.x.abs() > 0.3, "{name}: {:?}", here.body);
+        assert!(here.body.position.y.abs() > 0.05 && here.body.rate.norm() > 0.3, "{name}: {:?}", here.body);
         let differ = relative(&demo.mirrored(&here), &there);
         assert!(differ < 1e-11, "{name}: {differ}");
     }
@@ -458,7 +458,8 @@ fn with_full_sticks_the_kinks_of_the_model_leave_second_order() {
         let demo = demo(name);
         let errors = errors_of_steps(&demo, &demo.trimmed(None), 1.0);
         assert!(order(&errors) >= 2.0, "{name}: {errors:?}");
-        assert!(errors[1] < 1e-4, "{name}: at 10 ms {errors:?}");
+        // 1.8e-4 since the rudder is as strong as its charts say: the tumble is another, and wilder
+        assert!(errors[1] < 3e-4, "{name}: at 10 ms {errors:?}");
     }
 }
 

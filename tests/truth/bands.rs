@@ -1,0 +1,30 @@
+//! How wide the answers are: draws of every empirical number from its range, and of the sizes that were not
+//! published.
+
+use crate::aircraft;
+use crate::draw::{Draw, quantile};
+
+const DRAWS: u64 = 60;
+
+/// 10 and 90 % of the draws, in the order of the checks of the aircraft.
+pub(crate) fn bands() -> Vec<(f64, f64)> {
+    let draws: Vec<Vec<f64>> = (0..DRAWS)
+        .map(|seed| {
+            let mut draw = Draw::new(seed);
+            let fleet = draw.fleet();
+            let checks = aircraft::checks(&fleet, &draw.coefficients());
+            checks.iter().map(|c| c.found).collect()
+        })
+        .collect();
+    (0..draws[0].len())
+        .map(|row| {
+            let mut values: Vec<f64> = draws.iter().map(|d| d[row]).collect();
+            (quantile(&mut values, 0.1), quantile(&mut values, 0.9))
+        })
+        .collect()
+}
+
+/// Whether a published value lies in the band.
+pub(crate) fn covers((low, high): (f64, f64), published: &[f64]) -> bool {
+    published.iter().any(|p| (low..=high).contains(p))
+}
