@@ -256,7 +256,7 @@ fn dihedral_and_fin_act_as_they_must() {
             p.tip.waterline.value += 0.06;
         });
         let per_rudder = |a: &Airframe| {
-            let stand = Stand::new(&Geometry::of(a).unwrap(), &Coefficients::default()).unwrap();
+            let stand = Stand::new(&Geometry::of(a).unwrap(), &Coefficients::prototype()).unwrap();
             let mut bench = Bench::new(&stand.aircraft);
             let speed = stand.level.pose.speed;
             let [left, right] = [Side::Left, Side::Right].map(|side| {
