@@ -181,6 +181,7 @@ impl<'a> Flight<'a> {
         self.begin(leg, before)?;
         let starts = self.flown.legs.last().map_or(0.0, |last| last.ends);
         let start = between::at(&self.near(), starts).unwrap_or_else(|| self.now());
+        self.pilot.take_over(self.rig, leg, &self.flown.samples, &start, &self.hand);
         let entry_speed = self.pilot.entry_speed();
         let mut clock = Clock::new(&leg.ends, self.pilot.side(), entry_speed, self.pilot.frame(leg), start);
         let mut span =

@@ -6,7 +6,6 @@ use crate::aim::{View, wrapped};
 use crate::feel::Feel;
 use crate::rig::Rig;
 use crate::scenario::Quantity;
-use crate::tick::TICK;
 use measure::{DEG, G0, Stick};
 use nalgebra::{Matrix3, Vector3};
 
@@ -30,7 +29,7 @@ impl Quickness {
     /// Sees at once and overlooks nothing: the stick that a line takes, and nothing else.
     pub(crate) const PRECISE: Self =
         Self { delay: 0.0, overlooked: [0.0; 2], turn: [8.0, 2.0], attitude: 5.0, path: [1.5, 1.0] };
-    /// A person: late by a quarter of a second, blind below a degree (both from memory, no source).
+    /// A person: late by a quarter of a second, nearly blind below a degree (both from memory, no source).
     /// With that delay a loop goes round at 1 to 2 per second and no faster; what is quick comes
     /// from knowing the feel.
     pub(crate) const HUMAN: Self =
@@ -49,10 +48,14 @@ const MOST_CLIMB: f64 = 3.0;
 /// What a hold remembers from tick to tick. It works on commands: shares of full throw.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Hold {
-    /// Command that is held against what the rate of turn leaves; `None` before the first tick.
+    /// Command that is held against what the rate of turn leaves; `None` before the first look.
     trim: Option<f64>,
     /// Command when it took over.
     begun: f64,
+    /// When it last looked \[s\].
+    looked: f64,
+    /// Since the look before \[s\].
+    dt: f64,
     /// How far the nose is held from where the feel says it belongs \[rad\].
     nose: f64,
     /// How far the quantity was from its target when last seen, in its unit.
@@ -71,13 +74,21 @@ pub(crate) struct Wish {
 }
 
 impl Hold {
-    /// Taking over from a command that stands at `position`.
-    pub(crate) const fn taking_over(position: f64) -> Self {
-        Self { trim: None, begun: position, nose: 0.0, error: 0.0 }
+    /// Taking over at `time` \[s\] from a command that stands at `position`.
+    pub(crate) const fn taking_over(position: f64, time: f64) -> Self {
+        Self { trim: None, begun: position, looked: time, dt: 0.0, nose: 0.0, error: 0.0 }
     }
 
-    /// The command that holds what is wished, as `view` shows it.
-    pub(crate) fn command(&mut self, rig: &Rig, view: &View, wish: &Wish, quick: &Quickness) -> f64 {
+    /// The command that holds what is wished, as `view` shows it to the pilot at `time` \[s\].
+    pub(crate) fn command(
+        &mut self,
+        rig: &Rig,
+        view: &View,
+        wish: &Wish,
+        quick: &Quickness,
+        time: f64,
+    ) -> f64 {
+        (self.dt, self.looked) = (time - self.looked, time);
         let axis = match wish.stick {
             Stick::Throttle => return self.throttle(view, wish, quick),
             stick => stick as usize,
@@ -137,7 +148,7 @@ impl Hold {
     ) -> f64 {
         let error = quick.seen_angle(self.error);
         let bend = quick.path[0] * error;
-        self.nose = (self.nose + quick.path[1] * error / feel.lift * TICK).clamp(-MOST_NOSE, MOST_NOSE);
+        self.nose = (self.nose + quick.path[1] * error / feel.lift * self.dt).clamp(-MOST_NOSE, MOST_NOSE);
         // the nose that this bend takes, with the model's weight carried
         let takes = (bend - gravity(view, side)) / feel.lift;
         let wanted = feel.zero + (takes + self.nose).clamp(-MOST_NOSE, MOST_NOSE);
@@ -152,7 +163,7 @@ impl Hold {
         let quickly = quick.turn[0] * missing / feel.push;
         // taken over without a jerk
         let trim = self.trim.unwrap_or(self.begun - known);
-        let trimmed = trim + quick.turn[1] * (quick.turn[0] + feel.damping) * missing / feel.push * TICK;
+        let trimmed = trim + quick.turn[1] * (quick.turn[0] + feel.damping) * missing / feel.push * self.dt;
         let within = (-1.0..=1.0).contains(&(trimmed + known + quickly));
         let trim = if within { trimmed } else { trim };
         self.trim = Some(trim);
@@ -168,7 +179,7 @@ impl Hold {
             self.error = wish.target - view.airspeed;
             quick.seen(self.error)
         };
-        let trim = (self.trim.unwrap_or(self.begun) + SPEED_TRIM * missing * TICK).clamp(0.0, 1.0);
+        let trim = (self.trim.unwrap_or(self.begun) + SPEED_TRIM * missing * self.dt).clamp(0.0, 1.0);
         self.trim = Some(trim);
         (trim + SPEED * missing).clamp(0.0, 1.0)
     }
@@ -184,9 +195,11 @@ impl Quickness {
     }
 }
 
-/// What exceeds a threshold: without a jump there.
+/// What exceeds a threshold, and a little of what does not: what lasts is noticed in the end
+/// (judgement).
 fn beyond(value: f64, threshold: f64) -> f64 {
-    value - value.clamp(-threshold, threshold)
+    const NOTICED: f64 = 0.25;
+    value - (1.0 - NOTICED) * value.clamp(-threshold, threshold)
 }
 
 /// How the path bends towards `side` by its weight alone [rad/s].

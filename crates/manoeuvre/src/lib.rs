@@ -14,6 +14,7 @@ mod pilot;
 mod referee;
 mod rig;
 mod scenario;
+mod shortfall;
 mod tick;
 mod verdict;
 
@@ -27,5 +28,6 @@ pub use scenario::{
     Ending, Following, Judged, Judging, Leg, NamedSpeed, Order, Passed, Passing, Quantity, Scenario, Sides,
     Speed, Start, Target,
 };
+pub use shortfall::{Shortfall, shortfalls};
 pub use tick::{Halt, LONGEST_STEP, Memory, Sample, TICK, tick};
 pub use verdict::{Finding, HEADLINE, Speeds, Verdict, marks};

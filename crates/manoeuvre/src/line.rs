@@ -108,13 +108,15 @@ impl Deviation {
         moved: &Vector3<f64>,
     ) -> Self {
         let attitude = frame.tr_mul(&earth_from_body(&state.body.attitude));
-        let (nose, path, moved) = (attitude.column(0), frame.tr_mul(path), frame.tr_mul(moved));
+        let moved = frame.tr_mul(moved);
+        let [pitch, yaw] = turned(&attitude.column(0).into_owned());
+        let [bend, slide] = turned(&frame.tr_mul(path));
         Self {
-            pitch: libm::atan2(-nose.z, nose.x),
-            yaw: libm::atan2(nose.y, nose.x),
+            pitch,
+            yaw,
             roll: libm::atan2(attitude[(2, 1)], attitude[(2, 2)]),
-            bend: libm::atan2(-path.z, path.x),
-            slide: libm::atan2(path.y, path.x),
+            bend,
+            slide,
             canopy: -moved.z,
             right: moved.y,
             along: moved.x,
@@ -156,6 +158,15 @@ impl Deviation {
             along: far(self.along, other.along),
         }
     }
+}
+
+/// How far a direction, line axes, is turned from the line: the angle between them, shared out
+/// towards canopy and right wing \[rad\]. A large turn to one side leaves the other readable.
+fn turned(direction: &Vector3<f64>) -> [f64; 2] {
+    let (canopy, right) = (-direction.z, direction.y);
+    let across = libm::hypot(canopy, right);
+    let angle = libm::atan2(across, direction.x);
+    if across == 0.0 { [angle, 0.0] } else { [angle * (canopy / across), angle * (right / across)] }
 }
 
 #[cfg(test)]
@@ -201,12 +212,16 @@ mod tests {
                 state.body.attitude = at;
                 let path = frame * Vector3::new(1.0, 0.02, -0.05).normalize();
                 let d = Deviation::of(&frame, &state, &path, &(frame * Vector3::new(7.0, 2.0, -3.0)));
+                let (canopy, right) = (libm::sin(0.1), -libm::cos(0.1) * libm::sin(0.2));
+                let across = libm::hypot(canopy, right);
+                let nose = libm::asin(across);
+                let path = libm::atan(libm::hypot(0.02, 0.05)) / libm::hypot(0.02, 0.05);
                 for (got, wanted) in [
                     (d.roll, 0.3),
-                    (d.yaw, -0.2),
-                    (d.pitch, libm::atan2(libm::tan(0.1), libm::cos(0.2))),
-                    (d.bend, libm::atan(0.05)),
-                    (d.slide, libm::atan(0.02)),
+                    (d.yaw, nose * right / across),
+                    (d.pitch, nose * canopy / across),
+                    (d.bend, 0.05 * path),
+                    (d.slide, 0.02 * path),
                     (d.canopy, 3.0),
                     (d.right, 2.0),
                     (d.along, 7.0),

@@ -8,6 +8,7 @@ use crate::line::Line;
 use crate::rig::Rig;
 use crate::scenario::{Following, Leg, Order, Quantity, Target};
 use crate::tick::{Memory, Sample, TICK};
+use flight::AircraftState;
 use measure::{Side, Stick};
 use mix::{Hand, LeverId};
 
@@ -136,16 +137,8 @@ impl Pilot {
     ) -> f64 {
         let begun = self.begun[stick as usize];
         if let Some(work) = self.work(leg, stick) {
-            let wish = Wish {
-                stick,
-                quantity: work.quantity,
-                target: self.target(leg, work),
-                frame: self.frame(leg),
-            };
-            let rate = rig.program.rate_of(hand, stick);
-            let view = self.seen(rig, flown, memory, work.quick.delay);
-            let hold = self.holds[stick as usize].get_or_insert(Hold::taking_over(rate.apply(begun)));
-            return rate.stick_for(hold.command(rig, &view, &wish, &work.quick));
+            let (time, state) = (memory.time(), memory.state);
+            return self.look(rig, leg, (stick, work), flown, (time, &state), hand);
         }
         match leg.order(stick) {
             Order::Fixed(position) => self.mirrored(stick, *position),
@@ -155,16 +148,37 @@ impl Pilot {
         }
     }
 
-    /// What the pilot sees, `late` \[s\] after it was so.
-    fn seen(&self, rig: &Rig, flown: &[Sample], memory: &Memory, late: f64) -> View {
-        let now = (memory.time(), memory.state);
-        let (time, state) = if late == 0.0 {
-            now
-        } else {
-            // before the first tick all was as at the entry
-            between::at(flown, memory.time() - late).map_or(now, |s| (s.time, s.state))
-        };
-        View::of(&state, &rig.around.air.velocity(time.max(0.0)))
+    /// Takes over what a leg holds anew, at the moment it begins: `start`.
+    pub(crate) fn take_over(&mut self, rig: &Rig, leg: &Leg, flown: &[Sample], start: &Sample, hand: &Hand) {
+        for stick in Stick::ALL {
+            if let Some(work) = self.work(leg, stick)
+                && self.holds[stick as usize].is_none()
+            {
+                self.look(rig, leg, (stick, work), flown, (start.time, &start.state), hand);
+            }
+        }
+    }
+
+    /// Where a stick at work belongs at `time` \[s\], with the model in `state`.
+    fn look(
+        &mut self,
+        rig: &Rig,
+        leg: &Leg,
+        (stick, work): (Stick, Work),
+        flown: &[Sample],
+        (time, state): (f64, &AircraftState),
+        hand: &Hand,
+    ) -> f64 {
+        let wish =
+            Wish { stick, quantity: work.quantity, target: self.target(leg, work), frame: self.frame(leg) };
+        let rate = rig.program.rate_of(hand, stick);
+        // before the first tick all was as at the entry
+        let late = if work.quick.delay > 0.0 { between::at(flown, time - work.quick.delay) } else { None };
+        let (seen, state) = late.as_ref().map_or((time, state), |s| (s.time.max(0.0), &s.state));
+        let view = View::of(state, &rig.around.air.velocity(seen));
+        let begun = rate.apply(self.begun[stick as usize]);
+        let hold = self.holds[stick as usize].get_or_insert(Hold::taking_over(begun, time));
+        rate.stick_for(hold.command(rig, &view, &wish, &work.quick, time))
     }
 
     /// What a stick holds in this flight, if anything.

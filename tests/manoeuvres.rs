@@ -1,0 +1,93 @@
+//! Every manoeuvre on every airframe of the club: what can be flown is, what cannot says why.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop")]
+
+mod support;
+
+use flight::Bench;
+use manoeuvre::{Flown, Scenario, Shortfall, fly_both, referee, shortfalls};
+use measure::Side;
+use nalgebra::Vector3;
+use rayon::prelude::*;
+use support::{DEMOS, geometry, mix, rig, scenario};
+
+const MANOEUVRES: [&str; 16] = [
+    "half-rudder",
+    "knife-edge-pass",
+    "slow-roll",
+    "four-point-roll",
+    "flat-turn",
+    "full-throttle-run",
+    "go-around",
+    "up-line",
+    "down-line",
+    "inverted",
+    "inverted-45",
+    "flap-drop",
+    "roll-in",
+    "push-tumble",
+    "steep-descent",
+    "hover",
+];
+
+/// Entered only with more than the model has: manoeuvre, airframe, and what is too little.
+const REFUSED: [(&str, &str, &str); 5] = [
+    ("knife-edge-pass", "thistle", "throttle"),
+    ("hover", "foxglove", "throttle"),
+    ("hover", "bramble", "throttle"),
+    ("hover", "clover", "throttle"),
+    // its fan blows over no tail
+    ("hover", "teasel", "elevator"),
+];
+
+/// Where a steady line is asked for that every airframe can keep.
+const KEPT: [&str; 5] = ["full-throttle-run", "go-around", "down-line", "inverted", "flap-drop"];
+
+#[test]
+fn every_manoeuvre_is_flown_or_refused_with_its_reason() {
+    MANOEUVRES.par_iter().for_each(|name| {
+        let script = scenario(name);
+        for airframe in DEMOS {
+            let refused = REFUSED.iter().find(|(m, a, _)| m == name && *a == airframe);
+            let rig = rig(&geometry(airframe), &mix(airframe));
+            let flown = fly_both(&rig, &script, Side::Right, &mut Bench::new(&rig.aircraft));
+            match (flown, refused) {
+                (Err(fault), Some((_, _, what))) => {
+                    assert!(fault.to_string().contains(what), "{name} {airframe}: {fault}");
+                }
+                (Ok(both), None) => both.iter().for_each(|flown| sound(name, airframe, flown, &script)),
+                (flown, _) => panic!("{name} {airframe}: {:?}", flown.err().map(|e| e.to_string())),
+            }
+        }
+    });
+}
+
+/// Flown to its end, judged, in numbers; what every airframe can keep is kept.
+fn sound(name: &str, airframe: &str, flown: &Flown, script: &Scenario) {
+    let verdict = referee(flown, script, Side::Right, &Vector3::zeros());
+    let verdict = verdict.unwrap_or_else(|| panic!("{name} {airframe}: {:?}", flown.halt));
+    assert!(verdict.complete && verdict.lowest > 0.0, "{name} {airframe}: {verdict:?}");
+    let d = verdict.worst;
+    let numbers = [d.pitch, d.yaw, d.roll, d.bend, d.slide, d.canopy, d.right, verdict.height];
+    assert!(numbers.iter().all(|x| x.is_finite()), "{name} {airframe}: {verdict:?}");
+    if KEPT.contains(&name) {
+        assert_eq!(shortfalls(flown, script), [], "{name} {airframe}");
+    }
+}
+
+/// Height in a knife-edge is held by the rudder, where it is enough.
+#[test]
+fn who_holds_height_in_knife_edge() {
+    let pass = scenario("knife-edge-pass");
+    let beyond: Vec<&str> = DEMOS
+        .into_iter()
+        .filter(|airframe| *airframe != "thistle")
+        .filter(|airframe| {
+            let rig = rig(&geometry(airframe), &mix(airframe));
+            let [_, held] = fly_both(&rig, &pass, Side::Right, &mut Bench::new(&rig.aircraft)).unwrap();
+            shortfalls(&held, &pass).iter().any(
+                |s| matches!(s, Shortfall::BeyondStick { held, .. } if held.stick == measure::Stick::Rudder),
+            )
+        })
+        .collect();
+    assert_eq!(beyond, ["foxglove", "bramble", "teasel", "sorrel", "clover"]);
+}
