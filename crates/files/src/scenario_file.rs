@@ -136,7 +136,7 @@ const SPEED: Wanted = wanted(Dimension::Speed, 1.0, 100.0);
 const LASTS: Wanted = wanted(Dimension::Time, 0.02, 120.0);
 const HEIGHT: Wanted = wanted(Dimension::Length, 0.0, 2000.0);
 const THROTTLE: Wanted = wanted(Dimension::Share, 0.0, 1.0);
-const TIMES_TRIMMED: Wanted = wanted(Dimension::Share, 0.03, 3.0);
+const TIMES_TRIMMED: Wanted = wanted(Dimension::Share, 0.3, 3.0);
 const WIND_SPEED: Wanted = wanted(Dimension::Speed, 0.0, 30.0);
 
 /// Reads a scenario file.

@@ -122,11 +122,12 @@ fn from_table(item: &Item<'_>, stick: Stick) -> Read<Order> {
 
 /// What is held, and where.
 fn held(table: &Filled<'_>, key: &'static str, stick: Stick) -> Read<(Quantity, Target)> {
-    let quantity = held_quantity(table, key, stick)?;
-    if matches!(quantity, Quantity::Line | Quantity::Nose) {
+    let quantity = held_quantity(table, key, stick);
+    if let Ok(quantity @ (Quantity::Line | Quantity::Nose)) = quantity {
         return no_target(table).map(|()| (quantity, Target::Entry));
     }
-    let at = table.need("at")?;
+    let at = table.need("at");
+    let (quantity, at) = (quantity?, at?);
     Ok((quantity, target(&at, quantity)?))
 }
 

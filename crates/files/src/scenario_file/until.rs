@@ -3,7 +3,7 @@
 use manoeuvre::{Passed, Passing};
 use measure::{DEG, Dimension};
 
-use super::{BANK, CLIMB, HEIGHT, SPEED, TIMES_TRIMMED, wanted};
+use super::{BANK, CLIMB, HEIGHT, SPEED, wanted};
 use crate::filled::Filled;
 use crate::form::{Accepts, Field, Form, words_of};
 use crate::reader::{Item, Read, Says, Wanted};
@@ -26,10 +26,11 @@ pub(super) static UNTIL: Form = Form::new(
 const VALUE: Accepts = Accepts::Either(&[
     Accepts::Quantity(TURNS),
     Accepts::Quantity(SPEED),
-    Accepts::Quantity(TIMES_TRIMMED),
+    Accepts::Quantity(SHARE),
     Accepts::Quantity(HEIGHT),
 ]);
 
+const SHARE: Wanted = wanted(Dimension::Share, 0.01, 3.0);
 /// Whole turns count.
 const TURNS: Wanted = wanted(Dimension::Angle, -7200.0 * DEG, 7200.0 * DEG);
 
@@ -64,7 +65,7 @@ fn passing(item: &Item<'_>) -> Read<Passing> {
     };
     let wanted = match of {
         Passed::Airspeed => SPEED,
-        Passed::AirspeedShare => TIMES_TRIMMED,
+        Passed::AirspeedShare => SHARE,
         Passed::Bank => BANK,
         Passed::Climb => CLIMB,
         Passed::Height => HEIGHT,
