@@ -143,6 +143,12 @@ impl WingSketch {
     }
 }
 
+impl WingSketch {
+    pub(crate) fn mean_chord(&self) -> f64 {
+        0.5 * (self.root + self.tip)
+    }
+}
+
 impl FinSketch {
     fn panel(&self, part: Part, throw: f64) -> Panel {
         let up = if part == Part::Fin { 1.0 } else { -1.0 };

@@ -1,0 +1,525 @@
+//! Trade facts on families of aircraft drawn from ordinary ranges. Common practice, no source.
+
+use std::fmt::Write;
+use std::sync::OnceLock;
+
+use aero::{Coefficients, Model, Pose as Held, margin};
+use flight::Bench;
+use measure::{G0, Side};
+use mix::Commands;
+use rayon::prelude::*;
+use study::find::{Pose, Stand};
+
+use crate::bench::Subject;
+use crate::draw::{Draw, quantile};
+use crate::sketch::{FinSketch, PropellerSketch, Sketch, Throws, WingSketch};
+
+const DRAWS: u64 = 200;
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Class {
+    Aerobat,
+    Warbird,
+    Trainer,
+    Biplane,
+    Jet,
+    ThreeD,
+}
+
+/// What tells the classes apart; each pair is a range.
+struct Ranges {
+    class: Class,
+    name: &'static str,
+    span: (f64, f64),
+    aspect: (f64, f64),
+    taper: (f64, f64),
+    sweep: (f64, f64),
+    dihedral: (f64, f64),
+    /// Wing below the body's axis, in half heights.
+    low: (f64, f64),
+    incidence: (f64, f64),
+    zero_lift: (f64, f64),
+    /// Body height over span.
+    height: (f64, f64),
+    squareness: (f64, f64),
+    /// Static margin in mean chords.
+    margin: (f64, f64),
+    /// Mass over wing area [kg/m^2].
+    loading: (f64, f64),
+    /// Lift coefficient at the trimmed speed.
+    lift: (f64, f64),
+    /// Static thrust over weight.
+    thrust: (f64, f64),
+    /// Chord share of elevator and rudder, throw of both \[deg\].
+    chord: (f64, f64),
+    throw: (f64, f64),
+    flaps: bool,
+}
+
+const FAMILIES: [Ranges; 6] = [
+    Ranges {
+        class: Class::Aerobat,
+        name: "mid-wing aerobat",
+        span: (1.4, 2.2),
+        aspect: (4.8, 6.2),
+        taper: (0.45, 0.65),
+        sweep: (0.0, 4.0),
+        dihedral: (0.0, 0.5),
+        low: (-0.1, 0.1),
+        incidence: (0.0, 0.3),
+        zero_lift: (0.0, 0.0),
+        height: (0.13, 0.16),
+        squareness: (0.5, 0.8),
+        margin: (0.04, 0.10),
+        loading: (6.5, 9.0),
+        lift: (0.18, 0.25),
+        thrust: (1.4, 2.0),
+        chord: (0.42, 0.55),
+        throw: (25.0, 40.0),
+        flaps: false,
+    },
+    Ranges {
+        class: Class::Warbird,
+        name: "low-wing warbird type",
+        span: (1.3, 2.2),
+        aspect: (5.3, 6.5),
+        taper: (0.5, 0.7),
+        sweep: (0.0, 3.0),
+        dihedral: (4.0, 6.0),
+        low: (0.55, 0.85),
+        incidence: (1.0, 2.0),
+        zero_lift: (-2.5, -1.0),
+        height: (0.13, 0.17),
+        squareness: (0.1, 0.4),
+        margin: (0.06, 0.14),
+        loading: (7.5, 11.0),
+        lift: (0.22, 0.35),
+        thrust: (0.8, 1.2),
+        chord: (0.33, 0.42),
+        throw: (18.0, 25.0),
+        flaps: true,
+    },
+    Ranges {
+        class: Class::Trainer,
+        name: "high-wing trainer",
+        span: (1.3, 1.9),
+        aspect: (5.5, 6.8),
+        taper: (0.9, 1.0),
+        sweep: (0.0, 1.0),
+        dihedral: (1.5, 4.0),
+        low: (-1.0, -0.85),
+        incidence: (1.5, 3.0),
+        zero_lift: (-4.5, -2.5),
+        height: (0.09, 0.12),
+        squareness: (0.7, 1.0),
+        margin: (0.10, 0.22),
+        loading: (4.5, 7.0),
+        lift: (0.40, 0.60),
+        thrust: (0.6, 0.9),
+        chord: (0.28, 0.38),
+        throw: (15.0, 22.0),
+        flaps: false,
+    },
+    Ranges {
+        class: Class::Biplane,
+        name: "biplane",
+        span: (1.2, 1.7),
+        aspect: (5.0, 5.8),
+        taper: (0.9, 1.0),
+        sweep: (0.0, 4.0),
+        dihedral: (0.0, 1.5),
+        low: (-1.35, -1.1),
+        incidence: (0.0, 0.5),
+        zero_lift: (-1.0, 0.0),
+        height: (0.20, 0.25),
+        squareness: (0.4, 0.7),
+        margin: (0.05, 0.12),
+        loading: (6.0, 8.5),
+        lift: (0.18, 0.28),
+        thrust: (1.2, 1.7),
+        chord: (0.42, 0.55),
+        throw: (25.0, 35.0),
+        flaps: false,
+    },
+    Ranges {
+        class: Class::Jet,
+        name: "jet",
+        span: (1.1, 1.6),
+        aspect: (4.0, 5.0),
+        taper: (0.4, 0.6),
+        sweep: (15.0, 25.0),
+        dihedral: (0.0, 2.0),
+        low: (-0.1, 0.4),
+        incidence: (0.5, 1.0),
+        zero_lift: (-1.5, 0.0),
+        height: (0.12, 0.15),
+        squareness: (0.1, 0.3),
+        margin: (0.05, 0.12),
+        loading: (9.0, 13.0),
+        lift: (0.16, 0.25),
+        thrust: (0.7, 1.0),
+        chord: (0.32, 0.42),
+        throw: (14.0, 22.0),
+        flaps: true,
+    },
+    Ranges {
+        class: Class::ThreeD,
+        name: "3D",
+        span: (0.9, 1.5),
+        aspect: (3.8, 4.6),
+        taper: (0.6, 0.8),
+        sweep: (-3.0, 2.0),
+        dihedral: (0.0, 0.0),
+        low: (-0.1, 0.1),
+        incidence: (0.0, 0.3),
+        zero_lift: (0.0, 0.0),
+        height: (0.15, 0.18),
+        squareness: (0.7, 0.95),
+        margin: (0.02, 0.08),
+        loading: (2.8, 5.0),
+        lift: (0.25, 0.40),
+        thrust: (1.6, 2.4),
+        chord: (0.48, 0.60),
+        throw: (38.0, 50.0),
+        flaps: false,
+    },
+];
+
+impl Ranges {
+    /// Root chord of the fin over the wing's mean chord, as on the models of the demo club.
+    const fn fin_root(&self) -> f64 {
+        match self.class {
+            Class::Aerobat => 0.94,
+            Class::Warbird | Class::Jet => 0.89,
+            Class::Trainer => 0.77,
+            Class::Biplane => 1.05,
+            Class::ThreeD => 0.80,
+        }
+    }
+
+    /// One aircraft, its centre of mass not yet placed.
+    fn draw(&self, d: &mut Draw) -> Sketch {
+        let mut one = |(low, high): (f64, f64)| d.between(low, high);
+        let span = one(self.span);
+        let (mean, taper) = (span / one(self.aspect), one(self.taper));
+        let root = 2.0 * mean / (1.0 + taper);
+        let height = span * one(self.height);
+        let wing = WingSketch {
+            span,
+            root,
+            tip: taper * root,
+            z: 0.5 * height * one(self.low),
+            sweep: one(self.sweep),
+            dihedral: one(self.dihedral),
+            incidence: one(self.incidence),
+            zero_lift: one(self.zero_lift),
+            drag: 0.012,
+            strips: Some(5),
+            aileron: Some(if self.flaps { (0.55, 0.97, 0.25) } else { (0.15, 0.97, 0.25) }),
+            flap: self.flaps.then_some((0.10, 0.55, 0.23)),
+            ..WingSketch::default()
+        };
+        let wing = WingSketch { moment: 0.014 * wing.zero_lift, ..wing };
+        let lower = (self.class == Class::Biplane).then(|| {
+            let (z, x) = (0.5 * height * one((0.75, 1.0)), -one((0.1, 0.5)) * mean);
+            WingSketch { z, x, sweep: 0.5 * wing.sweep, dihedral: one((0.5, 2.5)), ..wing.clone() }
+        });
+        let arm = -span * one((0.44, 0.54));
+        let chord = one(self.chord);
+        let tail_chord = mean * one((0.52, 0.62)) * if self.class == Class::Biplane { 1.25 } else { 1.0 };
+        let tail = WingSketch {
+            span: span * one((0.32, 0.38)),
+            root: 1.15 * tail_chord,
+            tip: 0.85 * tail_chord,
+            x: arm,
+            z: -height * one((0.0, 0.2)),
+            sweep: 0.8 * wing.sweep,
+            incidence: 0.5 * one(self.incidence),
+            drag: 0.012,
+            strips: Some(4),
+            elevator: Some((0.0, 1.0, chord)),
+            ..WingSketch::default()
+        };
+        let fin = FinSketch {
+            height: span * one((0.14, 0.18)),
+            root: self.fin_root() * mean,
+            tip: 0.65 * self.fin_root() * mean,
+            x: arm - 0.05 * span,
+            z: -0.2 * height,
+            sweep: 10.0 + wing.sweep.max(0.0),
+            rudder: chord,
+        };
+        let low_fin =
+            matches!(self.class, Class::Aerobat | Class::Biplane | Class::ThreeD).then(|| FinSketch {
+                height: 0.07 * span,
+                root: 0.6 * mean,
+                tip: 0.5 * mean,
+                x: fin.x - 0.01 * span,
+                z: fin.z,
+                sweep: 0.0,
+                rudder: 0.6,
+            });
+        let width = height * one((0.6, 0.95));
+        let along = |x: f64, h: f64, w: f64| [x * span, h * height, w * width, 0.0];
+        let nose = one((0.25, 0.32));
+        let mass = span * mean * one(self.loading) * if lower.is_some() { 2.0 } else { 1.0 };
+        let area = span * mean * if lower.is_some() { 2.0 } else { 1.0 };
+        let speed = (2.0 * mass * G0 / (1.225 * area * one(self.lift))).sqrt();
+        let diameter = span * one((0.20, 0.26));
+        let n2 = one(self.thrust) * mass * G0 / (1.225 * diameter * diameter * diameter * diameter * 0.105);
+        let mut propeller = PropellerSketch {
+            diameter,
+            pitch: diameter * one((0.5, 0.62)),
+            x: (nose + 0.04) * span,
+            full: n2.sqrt(),
+            ..PropellerSketch::default()
+        };
+        if self.class == Class::Jet {
+            // a fan in the body behind the wing
+            let d = 0.07 * span;
+            propeller.diameter = d;
+            propeller.pitch = 1.7 * d;
+            propeller.x = -0.2 * span;
+            propeller.duct_inlet = Some(0.93 * d * d);
+            propeller.full = (one(self.thrust) * mass * G0 / (1.225 * d * d * d * d * 0.9)).sqrt();
+            propeller.coefficients = airframe::PropulsorCoefficients {
+                thrust: Some(0.9),
+                no_thrust: Some(2.8),
+                power: Some(1.1),
+                no_power: Some(3.0),
+            };
+        }
+        let throw = one(self.throw);
+        Sketch {
+            name: self.name.to_owned(),
+            mass,
+            centre: (
+                0.0,
+                height * one((-0.1, 0.1)) + if self.class == Class::Trainer { -0.2 * height } else { 0.0 },
+            ),
+            speed,
+            wing,
+            lower,
+            tail,
+            fin,
+            low_fin,
+            stations: vec![
+                along(nose, 0.5, 0.6),
+                along(0.7 * nose, 0.8, 1.0),
+                along(0.0, 1.0, 1.0),
+                along(-0.2, 0.9, 0.85),
+                [arm, 0.45 * height, 0.4 * width, 0.0],
+                [arm - 0.08 * span, 0.3 * height, 0.15 * width, 0.0],
+            ],
+            squareness: one(self.squareness),
+            body_drag: 0.25,
+            propeller,
+            throws: Throws {
+                aileron: throw.min(28.0),
+                elevator: throw,
+                rudder: (throw + 5.0).min(45.0),
+                flap: 45.0,
+            },
+            ..Sketch::default()
+        }
+    }
+
+    /// Aircraft number `i`, balanced at a drawn static margin.
+    fn aircraft(&self, i: u64) -> Sketch {
+        let mut d = Draw::new(1000 * (self.class as u64 + 1) + i);
+        let wanted = d.between(self.margin.0, self.margin.1);
+        balanced(self.draw(&mut d), wanted)
+    }
+}
+
+fn balanced(mut sketch: Sketch, wanted: f64) -> Sketch {
+    for _ in 0..3 {
+        let model = Model::prepare(&sketch.geometry(), &Coefficients::default());
+        let behind = margin(&model, sketch.speed).behind;
+        sketch.centre.0 += -behind + wanted * sketch.wing.mean_chord();
+    }
+    sketch
+}
+
+/// What the facts are about, % of throw; `None` where no such pose was found.
+#[derive(Debug, Clone, Copy)]
+struct Sizes {
+    /// Elevator per rudder at 60 % rudder in knife edge, from level trim, mean of both sides.
+    knife: f64,
+    /// The same less that with no rudder.
+    slip: f64,
+    /// Elevator of the straight idle down-line.
+    down_line: f64,
+    /// Elevator of full throttle, level.
+    power: f64,
+    /// Rudder of full throttle at 0.8 of the speed, thrust straight.
+    left: Option<f64>,
+    /// Yaw over roll by ailerons at 0.75 of the speed; below 0: adverse.
+    adverse: f64,
+    /// Elevator of 70 % flap.
+    flap: Option<f64>,
+    /// Knife edge per rudder with the wing a tenth of the body's height higher.
+    raised: Option<f64>,
+    /// With the tailplane a fifth of the body's height lower.
+    lowered: Option<f64>,
+}
+
+fn pose(stand: &Stand, pose: &Pose) -> Option<[f64; 3]> {
+    let mut bench = Bench::new(&stand.aircraft);
+    stand.pose(pose, None, &mut bench).ok().filter(|p| p.converged).map(|p| p.sticks)
+}
+
+/// Knife edge at a rudder, elevator from level trim \[%\].
+fn knife(stand: &Stand, rudder: f64) -> Option<f64> {
+    let speed = stand.level.pose.speed;
+    let at = |side| pose(stand, &Pose::knife_edge(speed, 0.75, side, rudder)).map(|s| s[1]);
+    Some(100.0 * (0.5 * (at(Side::Left)? + at(Side::Right)?) - stand.level.sticks[1]))
+}
+
+fn stand(sketch: &Sketch) -> Option<Stand> {
+    Stand::new(&sketch.geometry(), &Coefficients::default()).ok()
+}
+
+fn look(ranges: &Ranges, i: u64) -> Option<Sizes> {
+    let sketch = ranges.aircraft(i);
+    let s = stand(&sketch)?;
+    let (speed, level) = (sketch.speed, s.level.sticks);
+    let elevator = |p: &Pose| pose(&s, p).map(|x| 100.0 * (x[1] - level[1]));
+    let part = knife(&s, 0.6)?;
+    let none = knife(&s, 1e-4)?;
+    let propeller = ranges.class != Class::Jet;
+    let swing = |throttle| pose(&s, &Pose::level_at(0.8 * speed, throttle)).map(|x| 100.0 * x[2]);
+    let subject = Subject::new(&sketch, &Coefficients::default());
+    let mut t = subject.bare();
+    t.speed *= 0.75;
+    let incidence =
+        t.incidence_for(sketch.mass * G0 / (0.5 * 1.225 * t.speed * t.speed * subject.sizes.area));
+    let aileron = t.control(&Held::at(incidence), &subject.control("aileron"), 0.2);
+    let flap = if ranges.flaps {
+        let set = Commands { flap: 0.7, ..Commands::default() };
+        let slow = 0.8 * speed;
+        let at = |set| pose(&s, &Pose::settled(slow, 0.2, set)).map(|x| x[1]);
+        Some(100.0 * (at(set)? - at(Commands::default())?))
+    } else {
+        None
+    };
+    let height = sketch.stations[2][1];
+    let bent = |change: &dyn Fn(&mut Sketch)| {
+        let mut other = sketch.clone();
+        change(&mut other);
+        Some(knife(&stand(&other)?, 0.6)? / 0.6)
+    };
+    let cures = i.is_multiple_of(10);
+    Some(Sizes {
+        knife: part / 0.6,
+        slip: (part - none) / 0.6,
+        down_line: elevator(&Pose::vertical(speed, 0.0, false))?,
+        power: elevator(&Pose::level_at(speed, 1.0))?,
+        left: if propeller { Some(swing(1.0)? - swing(0.0)?) } else { None },
+        adverse: aileron.yaw / aileron.roll,
+        flap,
+        raised: if cures { bent(&|o| o.wing.z -= 0.1 * height) } else { None },
+        lowered: if cures { bent(&|o| o.tail.z += 0.2 * height) } else { None },
+    })
+}
+
+/// A fact about a class, how often it comes out, and the sizes.
+#[derive(Debug, Clone)]
+pub(crate) struct Fact {
+    pub(crate) name: String,
+    share: f64,
+    count: usize,
+    /// 10, 50, 90 %.
+    sizes: [f64; 3],
+}
+
+impl Fact {
+    pub(crate) fn holds(&self) -> bool {
+        self.share >= 0.8
+    }
+}
+
+/// All facts, worked out once.
+pub(crate) fn facts() -> &'static [Fact] {
+    static FACTS: OnceLock<Vec<Fact>> = OnceLock::new();
+    FACTS.get_or_init(work_out)
+}
+
+fn work_out() -> Vec<Fact> {
+    let mut all = Vec::new();
+    for ranges in &FAMILIES {
+        let found: Vec<Option<Sizes>> = (0..DRAWS).into_par_iter().map(|i| look(ranges, i)).collect();
+        let found: Vec<Sizes> = found.into_iter().flatten().collect();
+        let mut fact = |name: &str, size: &dyn Fn(&Sizes) -> Option<f64>, holds: &dyn Fn(f64) -> bool| {
+            let mut sizes: Vec<f64> = found.iter().filter_map(size).collect();
+            if sizes.is_empty() {
+                return;
+            }
+            let share = sizes.iter().filter(|&&x| holds(x)).count() as f64 / sizes.len() as f64;
+            let spread = [0.1, 0.5, 0.9].map(|q| quantile(&mut sizes, q));
+            all.push(Fact {
+                name: format!("Family, {}: {name}", ranges.name),
+                share,
+                count: sizes.len(),
+                sizes: spread,
+            });
+        };
+        let class = ranges.class;
+        match class {
+            Class::Aerobat => fact(
+                "knife edge wants hardly any elevator (at most 5 % per rudder)",
+                &|s| Some(s.knife),
+                &|x| x.abs() <= 5.0,
+            ),
+            Class::Warbird => {
+                fact("low wing tucks to the gear: sideslip part up", &|s| Some(s.slip), &|x| x > 0.0)
+            }
+            Class::Trainer => {
+                fact("high wing pulls to the canopy: down elevator", &|s| Some(s.knife), &|x| x < 0.0);
+                fact("its sideslip part alone pulls too", &|s| Some(s.slip), &|x| x < 0.0);
+                fact("rises with power: full throttle wants down elevator", &|s| Some(s.power), &|x| x < 0.0);
+            }
+            Class::Biplane => {
+                fact("knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &|x| {
+                    (3.0..=20.0).contains(&x.abs())
+                })
+            }
+            Class::Jet | Class::ThreeD => {}
+        }
+        fact("idle down-line pulls to the canopy: down elevator", &|s| Some(s.down_line), &|x| x < 0.0);
+        fact("power swings left: right rudder", &|s| s.left, &|x| x > 0.0);
+        if matches!(class, Class::Warbird | Class::Trainer) {
+            fact("ailerons yaw adversely when slow (yaw over roll)", &|s| Some(s.adverse), &|x| x < 0.0);
+        }
+        fact("flaps want down elevator", &|s| s.flap, &|x| x < 0.0);
+        if matches!(class, Class::Aerobat | Class::Warbird) {
+            let change = |s: &Sizes, with: Option<f64>| with.map(|x| x - s.knife);
+            fact("cure: raising the wing turns it towards the canopy", &|s| change(s, s.raised), &|x| {
+                x < 0.0
+            });
+            fact(
+                "cure: lowering the tailplane turns it towards the canopy",
+                &|s| change(s, s.lowered),
+                &|x| x < 0.0,
+            );
+        }
+    }
+    all
+}
+
+/// The facts as a table.
+pub(crate) fn table(out: &mut String) {
+    out.push_str("| fact | aircraft | share | sizes: 10, 50, 90 % | verdict |\n|---|---|---|---|---|\n");
+    for f in facts() {
+        let [low, middle, high] = f.sizes;
+        let verdict = if f.holds() { "holds" } else { "missed" };
+        let name = f.name.trim_start_matches("Family, ");
+        writeln!(
+            out,
+            "| {name} | {} | {:.0} % | {low:.2}, {middle:.2}, {high:.2} | {verdict} |",
+            f.count,
+            100.0 * f.share
+        )
+        .unwrap();
+    }
+}
