@@ -7,7 +7,6 @@ use flight::Bench;
 use manoeuvre::{Flown, Scenario, Shortfall, fly_both, referee, shortfalls};
 use measure::Side;
 use nalgebra::Vector3;
-use rayon::prelude::*;
 use support::{DEMOS, geometry, mix, rig, scenario};
 
 const MANOEUVRES: [&str; 16] = [
@@ -40,20 +39,30 @@ const REFUSED: [(&str, &str, &str); 5] = [
 ];
 
 /// Where a steady line is asked for that every airframe can keep.
-const KEPT: [&str; 4] = ["full-throttle-run", "down-line", "inverted", "flap-drop"];
+const KEPT: [&str; 2] = ["down-line", "inverted"];
 
 #[test]
-fn lines_and_rolls_are_flown_or_refused_with_their_reason() {
-    all_flown(&MANOEUVRES[..8]);
+fn rudder_and_rolls_are_flown_or_refused_with_their_reason() {
+    all_flown(&MANOEUVRES[..4]);
 }
 
 #[test]
-fn the_others_are_flown_or_refused_with_their_reason() {
-    all_flown(&MANOEUVRES[8..]);
+fn turns_and_power_are_flown_or_refused_with_their_reason() {
+    all_flown(&MANOEUVRES[4..8]);
+}
+
+#[test]
+fn lines_and_flaps_are_flown_or_refused_with_their_reason() {
+    all_flown(&MANOEUVRES[8..12]);
+}
+
+#[test]
+fn what_is_wild_is_flown_or_refused_with_its_reason() {
+    all_flown(&MANOEUVRES[12..]);
 }
 
 fn all_flown(manoeuvres: &[&str]) {
-    manoeuvres.par_iter().for_each(|name| {
+    for name in manoeuvres {
         let script = scenario(name);
         for airframe in DEMOS {
             let refused = REFUSED.iter().find(|(m, a, _)| m == name && *a == airframe);
@@ -73,7 +82,7 @@ fn all_flown(manoeuvres: &[&str]) {
                 (flown, _) => panic!("{name} {airframe}: {:?}", flown.err().map(|e| e.to_string())),
             }
         }
-    });
+    }
 }
 
 /// Flown to its end, judged, in numbers.
@@ -101,5 +110,5 @@ fn who_holds_height_in_knife_edge() {
             )
         })
         .collect();
-    assert_eq!(beyond, ["foxglove", "bramble", "teasel", "sorrel", "clover"]);
+    assert_eq!(beyond, ["bramble", "clover"]);
 }
