@@ -1,12 +1,12 @@
 use crate::beyond::{Beyond, beyond};
-use crate::sentence::Told;
+use crate::sentence::{Told, short};
 use aero::Coefficients;
 use airframe::Geometry;
 use core::sync::atomic::{AtomicUsize, Ordering};
 use flight::{Air, Bench, Surroundings, WindFault};
 use manoeuvre::{Flown, FlyError, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee};
 use measure::{Side, Stick};
-use mix::{Follower, Mix, MixError};
+use mix::{Condition, Follower, Mix, MixError};
 use nalgebra::Vector3;
 use rayon::prelude::*;
 
@@ -212,6 +212,7 @@ fn run(
     coefficients: &Coefficients,
 ) -> Result<Run, CompareError> {
     let pair = pair(contestant, scenario, coefficients)?;
+    let scenario = &switched_on(scenario, contestant);
     let fly = |label| fly_one(&pair, scenario, case.side, label);
     let (without, with) = if pair.blends.is_empty() {
         let bare = fly(Label::Without)?;
@@ -259,6 +260,29 @@ fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Res
     let program =
         with.program.without(&names).map_err(|fault| CompareError::Blend { airframe: airframe(), fault })?;
     Ok(Pair { rigs: [with.with_program(program), with], blends })
+}
+
+/// The scenario with every switch on that the blends it names ask for, unless it sets that switch
+/// itself: what is compared shall act. In both flights.
+fn switched_on(scenario: &Scenario, c: &Contestant) -> Scenario {
+    let mut scenario = scenario.clone();
+    for blend in c.mix.blends.iter().filter(|blend| scenario.compared.contains(&blend.name)) {
+        for (name, is) in asked(&blend.engaged) {
+            if !scenario.start.switches.iter().any(|(set, _)| set == name) {
+                scenario.start.switches.push((name.to_owned(), is.to_owned()));
+            }
+        }
+    }
+    scenario
+}
+
+/// Switches and positions without which a condition does not hold.
+fn asked(condition: &Condition) -> Vec<(&str, &str)> {
+    match condition {
+        Condition::Switch { name, is } => vec![(name, is)],
+        Condition::All(members) => members.iter().flat_map(asked).collect(),
+        _ => Vec::new(),
+    }
 }
 
 /// A lever that the scenario moves must move something.
@@ -332,6 +356,19 @@ impl Run {
             needed,
             held,
             flights,
+        }
+    }
+}
+
+impl Run {
+    /// The weightiest numbers of both flights, as in a cell of the fleet's table.
+    #[must_use]
+    pub fn short(&self) -> Vec<String> {
+        let pairs = short(&self.flights[0].verdict).into_iter().zip(short(&self.flights[1].verdict));
+        if self.blends.is_empty() {
+            pairs.map(|(bare, _)| bare.alone()).collect()
+        } else {
+            pairs.map(|(a, b)| a.pair(&b)).collect()
         }
     }
 }

@@ -1,9 +1,8 @@
 //! The whole fleet over all manoeuvres, in a few words each.
 
 use crate::compare::{Case, CompareError, Contestant, Progress, Run, compare_each};
-use crate::sentence::short;
 use aero::Coefficients;
-use manoeuvre::{FlyError, RigError, Scenario};
+use manoeuvre::{FlyError, Judging, RigError, Scenario};
 
 /// A table: rows are manoeuvres, columns airframes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,19 +62,16 @@ impl Seen {
 }
 
 fn told(run: &Run) -> Cell {
-    let [without, with] = &run.flights;
-    if let Some(beyond) = without.beyond {
-        return cannot(&beyond.short());
+    let without = &run.flights[0];
+    let lost = without.beyond.map(|beyond| beyond.short());
+    if let (Some(why), Judging::Line | Judging::Roll) = (&lost, without.verdict.judged.as_what) {
+        return cannot(why);
     }
     if !without.verdict.settled() {
         return cannot("never settles");
     }
-    let pairs = short(&without.verdict).into_iter().zip(short(&with.verdict));
-    let lines = if run.blends.is_empty() {
-        pairs.map(|(bare, _)| bare.alone()).collect()
-    } else {
-        pairs.map(|(a, b)| a.pair(&b)).collect()
-    };
+    let mut lines = run.short();
+    lines.extend(lost);
     Cell { lines, flown: true }
 }
 
