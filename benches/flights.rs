@@ -11,6 +11,7 @@ use flight::Bench;
 use manoeuvre::{Following, Rig, fly, tick};
 use measure::{Side, Stick};
 use std::hint::black_box;
+use study::find::{Options, find};
 use study::{Contestant, compare};
 use support::{geometry, mix, plain_mix, rig, scenario, trimmed};
 
@@ -49,5 +50,21 @@ fn flights(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, flights);
+/// All couplings of one airframe, without draws and with 64.
+fn finding(c: &mut Criterion) {
+    let source = files::find(files::Kind::Airframe, "foxglove").unwrap();
+    let foxglove = files::read_airframe(source).unwrap_or_else(|r| panic!("{r}")).value;
+    let coefficients = Coefficients::default();
+    let mut group = c.benchmark_group("find");
+    group.sample_size(10);
+    for draws in [0, 64] {
+        let options = Options { draws, seed: 1, blends: &[] };
+        group.bench_function(format!("all couplings of Foxglove, {draws} draws"), |b| {
+            b.iter(|| black_box(find(&foxglove, &[], &coefficients, &options).unwrap()));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, flights, finding);
 criterion_main!(benches);

@@ -8,7 +8,10 @@ use mix::{Blend, Condition, Shape};
 use report::run_page::{CAUTION, PERCENT};
 use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
-use study::find::{Coupling, Findings, Form, Found, Movement, NOT_CERTAIN, Options, SideFound, Verdict};
+use study::find::{
+    Coupling, Findings, Form, Found, Movement, NOT_CERTAIN, Options, Proof, SECONDS, SideFound, Verdict,
+    prove,
+};
 
 #[derive(clap::Args)]
 #[command(after_help = EXAMPLES)]
@@ -34,6 +37,9 @@ pub(crate) struct Args {
     /// With --write: the whole percentages instead of the first values to try.
     #[arg(long, requires = "write")]
     full: bool,
+    /// Fly on from every pose for two seconds: without, with what was found, with what flies best.
+    #[arg(long)]
+    prove: bool,
     /// Print numbers as JSON.
     #[arg(long)]
     json: bool,
@@ -43,6 +49,7 @@ const EXAMPLES: &str = "\
 Examples:
   countermix find larkspur
   countermix find my-model.toml knife-edge-pitch knife-edge-roll
+  countermix find my-model.toml --prove
   countermix find my-model.toml --write my-mix.toml
   countermix find my-model.toml --mix my-mix.toml --json";
 
@@ -60,14 +67,31 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     let options = Options { draws: args.draws, seed: args.seed, blends };
     let findings = study::find::find(&airframe, &couplings, &Coefficients::default(), &options)
         .map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?;
+    let proofs = if args.prove {
+        let flown = prove(&airframe, &Coefficients::default(), blends, &findings, SECONDS);
+        Some(flown.map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?)
+    } else {
+        None
+    };
     let written = match &args.write {
         Some(path) => Some(write(path, &findings, args.full)?),
         None => None,
     };
     if args.json {
-        return say(&format!("{:#}", to_json(&findings, args)));
+        let mut json = to_json(&findings, args);
+        if let Some(proofs) = &proofs {
+            json["proof"] = proofs.iter().map(proof_json).collect();
+        }
+        return say(&format!("{json:#}"));
     }
     let mut text = findings.words();
+    if let Some(proofs) = &proofs {
+        text += "\nFlown on from each pose, hands still:\n";
+        for proof in proofs {
+            text += &format!("  {}\n", proof.words());
+        }
+        text += "Where they disagree, the pose does not last: docs/find-and-flight.md.\n";
+    }
     text += &format!("\n{}\n{PERCENT}\n{CAUTION}", worth(&findings));
     if let Some(names) = written {
         text += &format!("\n{names}");
@@ -259,6 +283,20 @@ fn found_json(found: &Found) -> Value {
         })).collect::<Vec<_>>(),
         "lead_moves": found.lead_moves.iter().map(|m| moves_json(m)).collect::<Vec<_>>(),
         "verdict": verdict(found),
+    })
+}
+
+fn proof_json(proof: &Proof) -> Value {
+    json!({
+        "name": proof.coupling,
+        "side": proof.side.word(),
+        "speed_m_s": tenths(proof.speed),
+        "lead_percent": tenths(100.0 * proof.lead),
+        "balance_percent": tenths(100.0 * proof.balance),
+        "flown_percent": tenths(100.0 * proof.flown),
+        "found_percent": tenths(100.0 * proof.found),
+        "turn_deg": proof.turns.map(|t| tenths(t / DEG)),
+        "agree": proof.agrees(),
     })
 }
 

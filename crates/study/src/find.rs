@@ -8,6 +8,7 @@ mod fit;
 mod found;
 mod movement;
 mod pose;
+mod proof;
 mod roll_in;
 mod stall;
 mod sure;
@@ -22,6 +23,7 @@ pub use found::{
 };
 pub use movement::Movement;
 pub use pose::{Pose, Posed, Stand, StandError};
+pub use proof::{AGREE, Proof, prove};
 pub use sure::{CERTAIN, Sure};
 pub(crate) use sweep::Sweeper;
 pub use sweep::{Line, Point, Sweep};

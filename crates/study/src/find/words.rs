@@ -5,6 +5,7 @@ use crate::find::coupling::Manoeuvre;
 use crate::find::fit::Form;
 use crate::find::found::{FLOOR, Findings, Found, SideFound, Verdict};
 use crate::find::movement::Movement;
+use crate::find::proof::Proof;
 use measure::{DEG, Side};
 use mix::Follower;
 
@@ -260,5 +261,30 @@ impl SideFound {
     #[must_use]
     pub fn told(&self) -> Option<f64> {
         self.is_sure().then_some(self.percent)
+    }
+}
+
+impl Proof {
+    /// `flown on from the pose at 29 m/s ...`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let share = |s: f64| share_words(self.follower, (200.0 * s).round() / 200.0);
+        let turn = |t: f64| format!("{:.0}", (t / DEG).abs());
+        let verdict = if self.agrees() { "agree" } else { "DISAGREE" };
+        format!(
+            "{}, {} lead at {:.0} %, {:.0} m/s: turns {} deg in {} s without, {} with {} as found, {} with {} as flown best; \
+             balanced at {}: flight and balance {verdict}",
+            self.coupling,
+            self.side.word(),
+            100.0 * self.lead.abs(),
+            self.speed,
+            turn(self.turns[0]),
+            self.seconds,
+            turn(self.turns[1]),
+            share(self.found),
+            turn(self.turns[2]),
+            share(self.flown),
+            share(self.balance)
+        )
     }
 }
