@@ -102,8 +102,8 @@ impl FlapGroup {
 
     pub(crate) fn state(&self, deflections: &Deflections, c: &Coefficients, causes: Causes) -> FlapState {
         let d = self.surface.map_or(0.0, |s| deflections[s]);
-        let effective = flap_effectiveness(c, d) * d;
-        let shift = self.shift * effective * self.fallen(d, c);
+        let effective = flap_effectiveness(c, d) * d * self.fallen(d, c);
+        let shift = self.shift * effective;
         let (sin, cos) = if d == 0.0 { (0.0, 1.0) } else { libm::sincos(d) };
         let lift = shift - self.zero_lift;
         let (sin_lift, cos_lift) = if lift == 0.0 { (0.0, 1.0) } else { libm::sincos(lift) };

@@ -111,7 +111,7 @@ impl Strip {
             flap_shift: flap_shift(s.hinge_chord)
                 * low_aspect_gain(s.hinge_chord, aspect, c)
                 * beside_body(s, body, c),
-            flap_moment: flap_moment(s.hinge_chord),
+            flap_moment: flap_moment(s.hinge_chord) * beside_body(s, body, c),
             aspect,
             slope: kept * helmbold(aspect, sweep, c.section_slope) / libm::cos(sweep)
                 * schrenk(s.mid, s.chord, plan.mean_chord()),
