@@ -128,7 +128,17 @@ fn a_larger_copy_gets_the_same_percentages() {
 
 fn blend(from: Lead, to: Follower, shape: Shape) -> Blend {
     let name = format!("{} to {}", from.word(), to.word());
-    Blend { name, from, to, shape, engaged: Condition::Always, fade: 0.0, slow: 0.0, after: None }
+    Blend {
+        name,
+        from,
+        to,
+        shape,
+        engaged: Condition::Always,
+        fade: 0.0,
+        slow: 0.0,
+        tuned: None,
+        after: None,
+    }
 }
 
 /// Crossed linkages: the rudder stick drags the ailerons along by 7 %, and the elevator by 3 %.

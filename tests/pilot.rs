@@ -308,6 +308,7 @@ fn results_are_smooth_in_the_percentages() {
             engaged: mix::Condition::Always,
             fade: 0.0,
             slow: 0.0,
+            tuned: None,
             after: None,
         });
         let rig = plain.with_program(mix::Program::try_from(&mix).unwrap());

@@ -208,6 +208,7 @@ fn limits_of_the_mix_are_told() {
         engaged: mix::Condition::Always,
         fade: 0.0,
         slow: 0.0,
+        tuned: None,
         after: None,
     });
     let rig = rig(&geometry("larkspur"), &mix);

@@ -172,6 +172,7 @@ fn ailerons_together_go_down_and_lift() {
         engaged: mix::Condition::Always,
         fade: 0.0,
         slow: 0.0,
+        tuned: None,
         after: None,
     });
     let rig = rig(&geometry("larkspur"), &mix);

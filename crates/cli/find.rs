@@ -191,6 +191,7 @@ fn blend(found: &Found, full: bool) -> Option<Blend> {
         name,
         fade: 0.3,
         slow: 0.0,
+        tuned: None,
         after: None,
     })
 }

@@ -113,6 +113,7 @@ fn hinge(name: &str, (from, to, chord): HingeSketch, throw: f64) -> Hinge {
         to: to.into(),
         throw_up: throw,
         throw_down: throw,
+        slop: 0.0.into(),
     }
 }
 
@@ -205,7 +206,13 @@ impl Sketch {
                 squareness: self.squareness.into(),
                 drag: self.body_drag.into(),
             },
-            motor: Motor { full: p.full.into(), idle: (0.18 * p.full).into(), voltage: 22.2.into() },
+            motor: Motor {
+                full: p.full.into(),
+                half: None,
+                idle: (0.18 * p.full).into(),
+                spool: None,
+                voltage: 22.2.into(),
+            },
             propulsor: Propulsor {
                 diameter: p.diameter.into(),
                 pitch: p.pitch.into(),

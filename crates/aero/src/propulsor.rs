@@ -94,6 +94,9 @@ impl Propulsor {
         let (full, idle) = (motor.full.value, motor.idle.value);
         let mut sized = Motor::sized(full, static_torque(full), motor.voltage.value, c.no_load, 0.0);
         sized.idle = sized.idle_share(idle, static_torque(idle));
+        if let Some(half) = motor.half.map(|half| half.value) {
+            sized.bend = sized.bend_for(half, static_torque(half));
+        }
         Self {
             diameter: shape.diameter,
             pitch: shape.pitch,

@@ -255,6 +255,7 @@ impl Parts {
             throw_up: hinge.throw_up.value,
             throw_down: hinge.throw_down.value,
             chord: hinge.chord.value * middle,
+            slop: hinge.slop.value,
         });
         HingeSpan { from, to, chord: hinge.chord.value, surface: self.surfaces.len() - 1 }
     }
@@ -267,6 +268,7 @@ impl Parts {
             throw_up: 0.0,
             throw_down: door.throw.value,
             chord: door.length.value,
+            slop: 0.0,
         });
         DoorShape {
             hinge: origin.point(door.station.value, door.waterline.value, 0.0),

@@ -192,6 +192,8 @@ pub struct Hinge {
     pub throw_up: Measured,
     /// Deflection at 100 %, trailing edge down (a rudder: trailing edge left) \[rad\].
     pub throw_down: Measured,
+    /// Free play, from end to end with the servo held \[rad\].
+    pub slop: Measured,
 }
 
 /// The fuselage: sections from nose to tail.
@@ -223,8 +225,14 @@ pub struct BodyStation {
 pub struct Motor {
     /// Static revolutions at full throttle [rev/s].
     pub full: Measured,
+    /// Static revolutions at half throttle [rev/s]; `None`: the motor's voltage, or what stands for
+    /// it, follows the throttle on a straight line.
+    pub half: Option<Measured>,
     /// Static revolutions at idle [rev/s].
     pub idle: Measured,
+    /// Time from idle to full after the stick was thrown forward \[s\], the propeller's own inertia
+    /// aside; `None`: at once, as an electric motor.
+    pub spool: Option<Measured>,
     /// Battery under load \[V\]; for an engine or turbine the default.
     pub voltage: Measured,
 }

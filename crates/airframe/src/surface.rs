@@ -20,6 +20,9 @@ pub struct Surface {
     pub throw_down: f64,
     /// Mean chord behind the hinge line \[m\]: turns degrees into millimetres.
     pub chord: f64,
+    /// Free play, from end to end with the servo held \[rad\]: a blend smaller than this is
+    /// swallowed by the linkage. A door: 0.
+    pub slop: f64,
 }
 
 impl Surface {

@@ -42,6 +42,7 @@ impl Airframe {
         act(&mut self.body.drag);
         act(&mut self.motor.full);
         act(&mut self.motor.idle);
+        self.motor.half.iter_mut().for_each(&mut *act);
         each_of_propulsor(&mut self.propulsor, act);
         self.drag_items.iter_mut().for_each(|item| each_of_item(item, act));
         self.doors.iter_mut().for_each(|door| each_of_door(door, act));

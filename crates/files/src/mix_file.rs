@@ -7,7 +7,7 @@ mod cautions;
 mod condition;
 
 use measure::{Dimension, Fault, Measured, Stick};
-use mix::{Blend, Follower, Lead, Mix, MixError, Program, Rate, RateSet, Shape};
+use mix::{Blend, Follower, Lead, Mix, MixError, Program, Rate, RateSet, Shape, Tuning};
 
 use crate::filled::Filled;
 use crate::form::{Accepts, Field, Form, words_of};
@@ -74,6 +74,8 @@ static BLEND: Form = Form::new(
         Field::new("engaged", condition::ENGAGED, "when it acts").absent("always"),
         Field::quantity("fade", TIME, "to come in and go out").or(Measured::exact(0.0)),
         Field::quantity("slow", TIME, "the follower takes through its whole travel").or(Measured::exact(0.0)),
+        Field::new("tuned", Accepts::Table(&TUNED), "a spare lever that makes more or less of it in flight")
+            .absent("as written"),
         Field::text(
             "after",
             "\"flap pitch\"",
@@ -82,6 +84,17 @@ static BLEND: Form = Form::new(
         .absent("blends do not read each other"),
     ],
     &[&["left", "right"], &["down", "up"], &["full"], &["curve"]],
+);
+
+static TUNED: Form = Form::new(
+    "tuned",
+    "the whole blend is multiplied by a factor; while no hand has moved the lever, the blend is as written",
+    &[
+        Field::text("lever", "\"spare 1\"", "a lever that nothing else follows"),
+        Field::quantity("from", SHARE, "factor at one end of the lever").or(Measured::exact(0.0)),
+        Field::quantity("to", SHARE, "factor at its other end").or(Measured::exact(2.0)),
+    ],
+    &[],
 );
 
 static LEVER: Form =
@@ -250,6 +263,7 @@ fn blend(item: &Item<'_>) -> Read<Blend> {
     let engaged = condition::engaged(&table);
     let fade = table.quantity("fade");
     let slow = table.quantity("slow");
+    let tuned = table.maybe_form("tuned").and_then(|given| given.map(|given| tuning(&given)).transpose());
     let after = table.maybe_text("after");
     Ok(Blend {
         name: name?,
@@ -259,8 +273,16 @@ fn blend(item: &Item<'_>) -> Read<Blend> {
         engaged: engaged?,
         fade: fade?.value,
         slow: slow?.value,
+        tuned: tuned?,
         after: after?,
     })
+}
+
+fn tuning(table: &Filled<'_>) -> Read<Tuning> {
+    let lever = table.text("lever");
+    let least = table.quantity("from");
+    let most = table.quantity("to");
+    Ok(Tuning { lever: lever?, least: least?.value, most: most?.value })
 }
 
 fn lead(item: &Item<'_>) -> Read<Lead> {

@@ -5,7 +5,7 @@ use std::fs;
 
 use files::{Kind, MixChange, SaveError, Source, append_blend, change_mix, find, read_mix, save};
 use measure::{Dimension, Side, Stick, quantity};
-use mix::{Blend, Condition, Follower, Lead, Mix, Shape};
+use mix::{Blend, Condition, Follower, Lead, Mix, Shape, Tuning};
 use proptest::prelude::*;
 
 fn mix(source: &Source) -> Mix {
@@ -162,8 +162,9 @@ proptest! {
         let before = mix(&source);
         let mut new = numbers.clone();
         new[place] = match place {
-            5 => "0".into(), 7 => "50".into(), 9 => "100".into(),
-            _ => (f64::from(to) + f64::from(hundredths) / 100.0).to_string(),
+            5 => "0".into(), 7 => "49".into(), 9 => "100".into(),
+            // read, not added up: a sum would have digits that nobody wrote
+            _ => format!("{to}.{hundredths:02}").parse::<f64>().unwrap().to_string(),
         };
         // A value that is there already keeps its spelling.
         if percent(&new[place]) == percent(&numbers[place]) {
@@ -274,7 +275,8 @@ fn blend() -> impl Strategy<Value = Blend> {
                 Shape::TwoSided { left: if one_sided { 0.0 } else { a }, right: b }
             };
             let name = format!("new {}", name.trim());
-            Blend { name, from, to: Follower::Elevator, shape, engaged, fade, slow, after: None }
+            let tuned = (a > 0.0).then(|| Tuning { lever: "spare 2".into(), least: 0.0, most: a });
+            Blend { name, from, to: Follower::Elevator, shape, engaged, fade, slow, tuned, after: None }
         })
 }
 

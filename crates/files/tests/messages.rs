@@ -135,8 +135,8 @@ mine.toml:84:8: motor.idle
   84 | idle = \"10600 rpm\"
      |        ^^^^^^^^^^^
   found: idle not below full (motor.full on line 83)
-  allowed: idle below full, both static, in rpm
-  next: check both with the model held
+  allowed: idle below half below full, all static, in rpm
+  next: check them with the model held
 mine.toml: 1 fault"
     );
 }

@@ -154,7 +154,7 @@ proptest! {
     /// The pattern and the parser agree on nearly right texts, but for numbers too large to
     /// calculate with and negative tolerances.
     #[test]
-    fn pattern_and_parser_agree(text in "[-+−]?[0-9.]{0,4}(e[0-9])?[ ]?(±|\\+-)?[ ]?[0-9.]{0,2} ?(mm|m|in|kg m²|°|%|ft)?") {
+    fn pattern_and_parser_agree(text in "[-+−]?[0-9.]{0,4}[ ]?(±|\\+-)?[ ]?[0-9.]{0,2} ?(mm|m|in|kg m²|°|%|ft)?") {
         let valid = pattern_of(Dimension::Length).unwrap().is_valid(&json!(text));
         prop_assert_eq!(quantity::parse(&text, Dimension::Length).is_ok(), valid, "{}", text);
     }

@@ -31,6 +31,8 @@ pub struct Rig {
     /// Speed at which the pilot has trimmed [m/s].
     pub trimmed_speed: f64,
     servo: airframe::Servo,
+    /// Time of the motor from idle to full \[s\]; `None`: at once.
+    pub(crate) spool: Option<f64>,
 }
 
 /// What a surface follows: shares of full throw, + trailing edge down or left, or door open.
@@ -152,6 +154,7 @@ impl Rig {
             feel: [Feel::default(); 3],
             trimmed_speed: geometry.trimmed_speed,
             servo: geometry.servo,
+            spool: geometry.motor.spool.map(|spool| spool.value),
         };
         rig.set_trim()?;
         Ok(rig)

@@ -22,6 +22,8 @@ pub struct Memory {
     pub servos: Vec<Servo>,
     /// Blends coming in and going out.
     pub fades: Fades,
+    /// What the motor has come to behind the throttle, 0..1.
+    pub power: f64,
 }
 
 /// What a tick began with.
@@ -73,6 +75,7 @@ impl Memory {
             state: rig.aircraft.with_steady_wake(state, &rig.around, &controls, bench),
             servos: rig.servos(&deflections)?,
             fades: Fades::settled(&rig.program, hand),
+            power: commands.throttle,
         })
     }
 
@@ -99,12 +102,13 @@ pub fn tick(rig: &Rig, memory: &mut Memory, hand: &Hand, bench: &mut Bench) -> R
         *servo = plan.after;
     }
     let sample = sample(rig, memory, hand, commands);
+    let power = spooled(memory.power, commands.throttle, rig.spool);
     let interval = Interval {
         start: memory.time(),
         length: TICK,
         longest_step: LONGEST_STEP,
         motions: &motions,
-        throttle: commands.throttle,
+        throttle: power,
         around: &rig.around,
         causes: aero::Causes::ALL,
     };
@@ -112,8 +116,13 @@ pub fn tick(rig: &Rig, memory: &mut Memory, hand: &Hand, bench: &mut Bench) -> R
         TickFault::Diverged(d) => Halt::Diverged(d),
         TickFault::Steps(s) => Halt::Tick(s.to_string()),
     })?;
-    *memory = Memory { ticks: memory.ticks + 1, state, servos, fades };
+    *memory = Memory { ticks: memory.ticks + 1, state, servos, fades, power };
     Ok(sample)
+}
+
+/// The motor follows the throttle at the pace of its whole range in `spool` \[s\], or at once.
+fn spooled(power: f64, throttle: f64, spool: Option<f64>) -> f64 {
+    spool.map_or(throttle, |time| power + (throttle - power).clamp(-TICK / time, TICK / time))
 }
 
 fn sample(rig: &Rig, memory: &Memory, hand: &Hand, commands: Commands) -> Sample {

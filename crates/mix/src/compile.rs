@@ -1,10 +1,11 @@
 //! From what a pilot wrote to what can be evaluated: names become numbers, or faults.
 
-use crate::check::{check_numbers, check_rates};
+use crate::check::{LARGEST_SHARE, check_numbers, check_rates};
 use crate::error::{BlendAt, MixError, Nameless};
 use crate::gate::{Gate, Threshold};
 use crate::program::{DOOR_LEVER, FLAP_LEVER, LeverId, RatesId, Source, Step, SwitchNames, SwitchPosition};
-use crate::{Blend, Condition, Lead, Mix, Program, RateSet, chain};
+use crate::tuning::Tuned;
+use crate::{Blend, Condition, Lead, Mix, Program, RateSet, Tuning, chain};
 
 impl Program {
     /// No rates and no blends: sticks pass through as they are.
@@ -54,9 +55,11 @@ impl<'a> Binder<'a> {
         Self { rates, blends, levers, switches: Vec::new(), latches: 0, errors: Vec::new() }
     }
 
-    fn into_program(self, blends: Vec<Step>, order: Vec<usize>) -> Program {
-        let Self { rates, levers, switches, latches, .. } = self;
-        Program { rates: rates.to_vec(), levers, switches, blends, order, latches }
+    fn into_program(mut self, blends: Vec<Step>, order: Vec<usize>) -> Program {
+        let (levers, switches) = (core::mem::take(&mut self.levers), core::mem::take(&mut self.switches));
+        let (rates, latches) = (self.rates, self.latches);
+        let rest = levers.iter().map(|lever| self.rest_of(lever)).collect();
+        Program { rates: rates.to_vec(), levers, rest, switches, blends, order, latches }
     }
 
     fn check_rate_sets(&mut self) {
@@ -94,6 +97,7 @@ impl<'a> Binder<'a> {
             follower: blend.to,
             shape: blend.shape.clone(),
             engaged: self.gate(at, &blend.engaged),
+            tuned: blend.tuned.as_ref().and_then(|tuning| self.tuned(at, tuning)),
             fade: blend.fade,
             slow: blend.slow,
             after: blend.after.as_deref().and_then(|after| self.after(at, blend, after)),
@@ -109,6 +113,28 @@ impl<'a> Binder<'a> {
                 Source::Lever(LeverId(number_of(name, &mut self.levers)))
             }
         }
+    }
+
+    fn tuned(&mut self, at: &BlendAt, tuning: &Tuning) -> Option<Tuned> {
+        let Tuning { lever, least, most } = tuning;
+        self.check_name(lever, Nameless::TuningLever, at.index);
+        let fits = |factor: &f64| (-LARGEST_SHARE..=LARGEST_SHARE).contains(factor);
+        if !(fits(least) && fits(most) && least != most) {
+            self.errors.push(MixError::Tuning { blend: at.clone(), found: (*least, *most) });
+            return None;
+        }
+        let leads = self.blends.iter().any(|(_, blend)| blend.from == Lead::Lever(lever.clone()));
+        if leads || [DOOR_LEVER, FLAP_LEVER].contains(&lever.as_str()) {
+            self.errors.push(MixError::BusyLever { blend: at.clone(), lever: lever.clone() });
+        }
+        let lever = LeverId(number_of(lever, &mut self.levers));
+        Some(Tuned { lever, least: *least, most: *most })
+    }
+
+    /// By the first blend that is tuned on it.
+    fn rest_of(&self, lever: &str) -> f64 {
+        let mut tunings = self.blends.iter().filter_map(|(_, blend)| blend.tuned.as_ref());
+        tunings.find(|tuning| tuning.lever == lever).map_or(0.0, Tuning::rest)
     }
 
     fn gate(&mut self, at: &BlendAt, condition: &Condition) -> Gate {

@@ -45,6 +45,7 @@ mod tests {
             engaged: Condition::Always,
             fade: 0.0,
             slow: 0.0,
+            tuned: None,
             after: None,
         };
         Mix { name: "club set-up".into(), rates: Vec::new(), blends: vec![blend] }

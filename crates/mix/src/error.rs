@@ -43,6 +43,8 @@ pub enum Nameless {
     Lever,
     /// A switch, or the position of one, that a blend asks for.
     Switch,
+    /// A lever on which a blend is tuned.
+    TuningLever,
 }
 
 /// A mix that cannot be flown, and why. Shares of one stand for percent, as in [`crate::Mix`].
@@ -145,6 +147,20 @@ pub enum MixError {
         /// What it is.
         found: f64,
     },
+    /// A blend is tuned between factors that are no numbers, absurdly large, or the same.
+    Tuning {
+        /// The blend.
+        blend: BlendAt,
+        /// The factors at both ends of the lever.
+        found: (f64, f64),
+    },
+    /// A blend is tuned on a lever that moves something itself.
+    BusyLever {
+        /// The blend.
+        blend: BlendAt,
+        /// The lever.
+        lever: String,
+    },
     /// `all` or `any` of nothing.
     EmptyGroup {
         /// The blend.
@@ -207,6 +223,8 @@ impl MixError {
             | Self::Time { blend, .. }
             | Self::UnknownRates { blend, .. }
             | Self::Threshold { blend, .. }
+            | Self::Tuning { blend, .. }
+            | Self::BusyLever { blend, .. }
             | Self::EmptyGroup { blend, .. }
             | Self::UnknownAfter { blend, .. }
             | Self::AfterElsewhere { blend, .. } => Some(blend.index),
@@ -226,6 +244,8 @@ impl MixError {
             Self::NoName { what: Nameless::Rates | Nameless::Blend, .. } => "name",
             Self::NoName { what: Nameless::Lever, .. } => "from",
             Self::NoName { what: Nameless::Switch, .. } => "engaged",
+            Self::NoName { what: Nameless::TuningLever, .. } => "tuned",
+            Self::Tuning { .. } | Self::BusyLever { .. } => "tuned",
             Self::DuplicateRates { .. } | Self::DuplicateBlend { .. } | Self::UnknownBlend { .. } => "name",
             Self::Rate { part: RatePart::Throw, .. } => "throw",
             Self::Rate { part: RatePart::Expo, .. } => "expo",
@@ -270,6 +290,8 @@ impl MixError {
             | Self::Time { blend, .. }
             | Self::UnknownRates { blend, .. }
             | Self::Threshold { blend, .. }
+            | Self::Tuning { blend, .. }
+            | Self::BusyLever { blend, .. }
             | Self::EmptyGroup { blend, .. }
             | Self::UnknownAfter { blend, .. }
             | Self::AfterElsewhere { blend, .. } => format!("blend.{}.{key}", blend.name),
@@ -352,6 +374,16 @@ impl MixError {
                     "choose a threshold that can be passed both ways".into(),
                 )
             }
+            Self::Tuning { found: (least, most), .. } => (
+                format!("tuned from {} to {}", percent(*least), percent(*most)),
+                "two factors that differ, each from -1000 % to 1000 %".into(),
+                "write from = \"0 %\" and to = \"200 %\" for twice as much at the lever's end".into(),
+            ),
+            Self::BusyLever { lever, .. } => (
+                format!("the lever \"{lever}\", which moves something itself"),
+                "a lever that nothing else follows".into(),
+                "tune it on a spare lever of its own name".into(),
+            ),
             Self::EmptyGroup { all, .. } => (
                 format!("`{}` with no conditions", if *all { "all" } else { "any" }),
                 "one condition or more".into(),
@@ -386,6 +418,7 @@ impl Nameless {
             Self::Blend => "a blend",
             Self::Lever => "a lever",
             Self::Switch => "a switch or switch position",
+            Self::TuningLever => "a lever for tuning",
         }
     }
 }

@@ -41,7 +41,9 @@ impl Fades {
                 true => Progress::default(),
                 false => {
                     let lead = lead_of(program, hand, step.lead, before);
-                    self.blends[place].moved_on(step, step.engaged.holds(hand, &mut self.latches), lead, dt)
+                    let engaged = step.engaged.holds(hand, &mut self.latches);
+                    let factor = step.tuned.map_or(1.0, |tuned| tuned.factor(hand));
+                    self.blends[place].moved_on(step, engaged, factor * step.shape.follower(lead), dt)
                 }
             };
         }
@@ -54,9 +56,9 @@ impl Fades {
 }
 
 impl Progress {
-    fn moved_on(self, step: &Step, engaged: bool, lead: f64, dt: f64) -> Self {
+    fn moved_on(self, step: &Step, engaged: bool, share: f64, dt: f64) -> Self {
         let weight = approach(self.weight, f64::from(u8::from(engaged)), dt, step.fade);
-        let output = approach(self.output, weight * step.shape.follower(lead), dt, step.slow);
+        let output = approach(self.output, weight * share, dt, step.slow);
         Self { weight, output }
     }
 }

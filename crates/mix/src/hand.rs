@@ -18,13 +18,13 @@ pub struct Hand {
 }
 
 impl Hand {
-    /// Sticks centred, throttle at idle, levers at 0, every switch at a position that no blend asks
-    /// for, the first set of rates.
+    /// Sticks centred, throttle at idle, levers at 0 (one that tunes a blend: where that is as
+    /// written), every switch at a position that no blend asks for, the first set of rates.
     #[must_use]
     pub fn released(program: &Program) -> Self {
         Self {
             sticks: [0.0; 4],
-            levers: vec![0.0; program.levers().len()],
+            levers: program.rest.clone(),
             switches: vec![None; program.switches().len()],
             rates: RatesId(0),
         }

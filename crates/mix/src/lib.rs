@@ -27,6 +27,7 @@ mod rate;
 mod setup;
 mod shape;
 mod sure;
+mod tuning;
 
 pub use check::LARGEST_SHARE;
 pub use commands::Commands;

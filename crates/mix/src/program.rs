@@ -1,6 +1,7 @@
 //! A mix that was checked, with names turned into numbers.
 
 use crate::gate::Gate;
+use crate::tuning::Tuned;
 use crate::{Follower, Hand, HandError, MixError, RateSet, Shape};
 use measure::Stick;
 
@@ -70,6 +71,7 @@ pub(crate) struct Step {
     pub(crate) follower: Follower,
     pub(crate) shape: Shape,
     pub(crate) engaged: Gate,
+    pub(crate) tuned: Option<Tuned>,
     pub(crate) fade: f64,
     pub(crate) slow: f64,
     pub(crate) after: Option<usize>,
@@ -83,6 +85,8 @@ pub struct Program {
     /// In file order: the first is active at first.
     pub(crate) rates: Vec<RateSet>,
     pub(crate) levers: Vec<String>,
+    /// Where each lever stands while no hand has moved it: 0, or what a tuned blend is written for.
+    pub(crate) rest: Vec<f64>,
     pub(crate) switches: Vec<SwitchNames>,
     /// By name: the order of the sums.
     pub(crate) blends: Vec<Step>,

@@ -77,8 +77,22 @@ pub struct Blend {
     pub fade: f64,
     /// Time for the follower to move through 100 %, in seconds; 0 for at once.
     pub slow: f64,
+    /// A lever that makes more or less of it in flight.
+    pub tuned: Option<Tuning>,
     /// The name of a blend whose follower output this one's lead shall include.
     pub after: Option<String>,
+}
+
+/// A spare lever on which a blend is tuned in flight: the blend is multiplied by a factor that
+/// goes with the lever on a straight line. The lever moves nothing else.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tuning {
+    /// The lever's name.
+    pub lever: String,
+    /// Factor with the lever at 0.
+    pub least: f64,
+    /// Factor with the lever at its other end.
+    pub most: f64,
 }
 
 /// How the follower depends on the lead. Percent of the follower's full throw when the lead

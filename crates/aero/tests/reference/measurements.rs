@@ -34,6 +34,7 @@ fn hinge(name: &str, from: f64, to: f64, chord: f64, throw: f64) -> Hinge {
         to: to.into(),
         throw_up: (throw * DEG).into(),
         throw_down: (throw * DEG).into(),
+        slop: 0.0.into(),
     }
 }
 
@@ -123,7 +124,13 @@ pub fn airframe(m: &Value, station: f64, waterline: f64, idle: f64) -> Airframe 
         trimmed: Trimmed { speed: 20.0.into() },
         panels: panels(m),
         body: body(m),
-        motor: Motor { full: full_speed(m).into(), idle: idle.into(), voltage: get(prop, "Vb", 22.2).into() },
+        motor: Motor {
+            full: full_speed(m).into(),
+            half: None,
+            idle: idle.into(),
+            spool: None,
+            voltage: get(prop, "Vb", 22.2).into(),
+        },
         propulsor: Propulsor {
             diameter: number(&prop["D"]).into(),
             pitch: number(&prop["pitch"]).into(),

@@ -148,7 +148,14 @@ fn propulsor(q: &[f64], c: &Coefficients) -> Propulsor {
         pitch: q[15],
         duct_inlet: (q[16] > 0.5).then_some(q[22]),
         in_plane_relief: c.propeller_side,
-        motor: Motor { constant: q[17], resistance: q[18], voltage: q[19], idle: q[20], friction: q[21] },
+        motor: Motor {
+            constant: q[17],
+            resistance: q[18],
+            voltage: q[19],
+            idle: q[20],
+            friction: q[21],
+            bend: 1.0,
+        },
         swirl: SwirlShares { wing: q[24], fin: q[25], tailplane: q[25] * q[27] },
     }
 }

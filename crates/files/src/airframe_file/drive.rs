@@ -16,8 +16,15 @@ pub(super) static MOTOR: Form = Form::new(
     "motor, engine or turbine, by what a tachometer shows with the model held",
     &[
         Field::quantity("full", lim::FULL_REVOLUTIONS, "revolutions at full throttle").like("\"6010 rpm\""),
+        Field::quantity("half", lim::FULL_REVOLUTIONS, "revolutions with the throttle stick in the middle")
+            .like("\"4100 rpm\"")
+            .absent("the voltage follows the throttle on a straight line"),
         Field::quantity("idle", lim::IDLE_REVOLUTIONS, "revolutions at idle; 0 rpm if it stops")
             .like("\"1100 rpm\""),
+        Field::quantity("spool", lim::SPOOL, "from idle to full after the stick was thrown forward")
+            .like("\"2 s\"")
+            .absent("at once, as an electric motor")
+            .usual(0.1, 10.0),
         Field::quantity("voltage", lim::VOLTAGE, "battery under load; leave it out for an engine")
             .or(lim::DEFAULT_VOLTAGE),
     ],
@@ -72,17 +79,22 @@ static COEFFICIENTS: Form = Form::new(
 pub(super) fn motor(root: &Filled<'_>) -> Read<Motor> {
     let table = root.form("motor")?;
     let full = table.quantity("full");
+    let half = table.maybe_quantity("half");
     let idle = table.quantity("idle");
+    let spool = table.maybe_quantity("spool");
     let voltage = table.quantity("voltage");
-    let motor = Motor { full: full?, idle: idle?, voltage: voltage? };
-    if motor.idle.value < motor.full.value {
-        return Ok(motor);
-    }
+    let motor = Motor { full: full?, half: half?, idle: idle?, spool: spool?, voltage: voltage? };
+    let between = |half: Measured| motor.idle.value < half.value && half.value < motor.full.value;
+    let (key, found) = match motor.half {
+        _ if motor.idle.value >= motor.full.value => ("idle", "idle not below full"),
+        Some(half) if !between(half) => ("half", "half throttle not between idle and full"),
+        _ => return Ok(motor),
+    };
     let place = |key: &str| table.get(key).unwrap_or_else(|| table.item.clone());
-    Err(place("idle").fault(Says::new(
-        format!("idle not below full ({})", place("full").name_and_line()),
-        "idle below full, both static, in rpm",
-        "check both with the model held",
+    Err(place(key).fault(Says::new(
+        format!("{found} ({})", place("full").name_and_line()),
+        "idle below half below full, all static, in rpm",
+        "check them with the model held",
     )))
 }
 

@@ -44,6 +44,8 @@ pub(super) const THRUST_ANGLE: Wanted = INCIDENCE;
 pub(super) const THROW: Wanted = wanted(Dimension::Angle, 0.5 * DEG, 60.0 * DEG, plus_minus(DEG));
 /// Of a hinge that moves one way only.
 pub(super) const ONE_WAY_THROW: Wanted = THROW.between(0.0, 60.0 * DEG);
+/// Free play of a linkage.
+pub(super) const SLOP: Wanted = wanted(Dimension::Angle, 0.0, 10.0 * DEG, plus_minus(0.25 * DEG));
 pub(super) const DOOR_THROW: Wanted = THROW.between(DEG, 90.0 * DEG);
 pub(super) const ZERO_LIFT: Wanted = wanted(Dimension::Angle, -15.0 * DEG, 15.0 * DEG, plus_minus(0.5 * DEG));
 pub(super) const SEPARATION: Wanted = wanted(Dimension::Angle, 4.0 * DEG, 60.0 * DEG, plus_minus(2.0 * DEG));
@@ -62,6 +64,8 @@ pub(super) const DRAG_AREA: Wanted = wanted(Dimension::Area, 0.0, 5.0, percent(2
 
 pub(super) const FULL_REVOLUTIONS: Wanted = wanted(Dimension::Revolutions, 5.0, 4000.0, percent(2.0));
 pub(super) const IDLE_REVOLUTIONS: Wanted = FULL_REVOLUTIONS.between(0.0, 4000.0);
+/// Shorter than a tick is at once.
+pub(super) const SPOOL: Wanted = wanted(Dimension::Time, 0.02, 30.0, percent(25.0));
 pub(super) const VOLTAGE: Wanted = wanted(Dimension::Voltage, 1.0, 1000.0, percent(2.0));
 
 pub(super) const SERVO_RATE: Wanted = wanted(Dimension::AngularRate, 10.0 * DEG, 5000.0 * DEG, percent(20.0));
@@ -70,6 +74,8 @@ pub(super) const SERVO_DELAY: Wanted = wanted(Dimension::Time, 0.0, 0.5, plus_mi
 /// 60 deg in 0.10 s and half a control interval: common practice, no source.
 pub(super) const DEFAULT_SERVO_RATE: Measured = Measured::with_tolerance(600.0 * DEG, 120.0 * DEG);
 pub(super) const DEFAULT_SERVO_DELAY: Measured = Measured::with_tolerance(0.010, 0.005);
+/// A linkage in good order (common practice, no source).
+pub(super) const DEFAULT_SLOP: Measured = Measured::with_tolerance(0.5 * DEG, 0.3 * DEG);
 /// A section of ordinary finish (judgement).
 pub(super) const DEFAULT_SECTION_DRAG: Measured = Measured::with_tolerance(0.012, 0.004);
 /// Between a clean and a blunt fuselage (judgement).

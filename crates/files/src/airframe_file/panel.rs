@@ -83,6 +83,7 @@ static HINGE: Form = Form::new(
         Field::quantity("throw_down", lim::ONE_WAY_THROW, "at 100 %, trailing edge down (rudder: left)")
             .absent("by throw")
             .advice(A_THROW),
+        Field::quantity("slop", lim::SLOP, "free play from end to end, servo held").or(lim::DEFAULT_SLOP),
     ],
     &[&["throw"], &["throw_up", "throw_down"]],
 );
@@ -333,6 +334,7 @@ fn hinge(item: &Item<'_>, part: Part) -> Read<Hinge> {
     let from = table.quantity("from");
     let to = table.quantity("to");
     let throws = throws(&table);
+    let slop = table.quantity("slop");
     let (from, to) = (from?, to?);
     if to.value <= from.value {
         let begin = table.get("from").map_or_else(|| "from".to_owned(), |item| item.name_and_line());
@@ -345,7 +347,7 @@ fn hinge(item: &Item<'_>, part: Part) -> Read<Hinge> {
     }
     known?;
     let (throw_up, throw_down) = throws?;
-    Ok(Hinge { name: name?, chord: chord?, from, to, throw_up, throw_down })
+    Ok(Hinge { name: name?, chord: chord?, from, to, throw_up, throw_down, slop: slop? })
 }
 
 /// `throw` for both ways, or one for each.

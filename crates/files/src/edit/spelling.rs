@@ -1,7 +1,7 @@
 //! How values and blends are written.
 
 use measure::{Dimension, Measured, Stick, Unit, quantity};
-use mix::{Blend, Condition, Lead, Shape};
+use mix::{Blend, Condition, Lead, Shape, Tuning};
 
 /// Fewest digits that read back to a value in a unit; all digits where none do.
 fn number(value: f64, unit: Unit) -> String {
@@ -104,8 +104,13 @@ fn keys(blend: &Blend) -> Vec<(&'static str, String)> {
             keys.push((key, quoted(&written(time, Dimension::Time))));
         }
     }
+    keys.extend(blend.tuned.as_ref().map(|by| ("tuned", tuning(by))));
     keys.extend(blend.after.as_ref().map(|other| ("after", quoted(other))));
     keys
+}
+
+fn tuning(by: &Tuning) -> String {
+    format!("{{ lever = {}, from = {}, to = {} }}", quoted(&by.lever), share(by.least), share(by.most))
 }
 
 fn lead(lead: &Lead) -> String {

@@ -2,12 +2,15 @@
 
 use measure::Stick;
 use mix::{
-    Blend, Commands, Condition, Fades, Follower, Hand, Lead, Mix, Program, Rate, RateSet, Shape, evaluate,
+    Blend, Commands, Condition, Fades, Follower, Hand, Lead, Mix, Program, Rate, RateSet, Shape, Tuning,
+    evaluate,
 };
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 
 const LEVERS: [&str; 4] = ["crow", "door", "flap", "spare 1"];
+/// Only for tuning.
+const SPARE: &str = "spare 2";
 const SWITCHES: [&str; 2] = ["gear", "mood"];
 const POSITIONS: [&str; 2] = ["down", "up"];
 const RATES: [&str; 2] = ["aloft", "landing"];
@@ -17,6 +20,7 @@ const RATES: [&str; 2] = ["aloft", "landing"];
 pub(crate) struct Pose {
     pub(crate) sticks: [f64; 4],
     pub(crate) levers: [f64; 4],
+    pub(crate) spare: f64,
     pub(crate) switches: [&'static str; 2],
     pub(crate) rates: &'static str,
 }
@@ -28,7 +32,7 @@ impl Pose {
         for (stick, position) in Stick::ALL.into_iter().zip(self.sticks) {
             hand.set_stick(stick, position).unwrap();
         }
-        for (name, position) in LEVERS.into_iter().zip(self.levers) {
+        for (name, position) in LEVERS.into_iter().zip(self.levers).chain([(SPARE, self.spare)]) {
             program.lever(name).map(|lever| hand.set_lever(lever, position).unwrap()).ok();
         }
         for (name, is) in SWITCHES.into_iter().zip(self.switches) {
@@ -60,12 +64,9 @@ pub(crate) fn any_pose() -> impl Strategy<Value = Pose> {
     let sticks = [position(-1.0), position(-1.0), position(-1.0), position(0.0)];
     let levers = [position(0.0), position(0.0), position(0.0), position(0.0)];
     let switches = [select(&["down", "up", "else"][..]), select(&["down", "up", "else"][..])];
-    (sticks, levers, switches, select(&RATES[..])).prop_map(|(sticks, levers, switches, rates)| Pose {
-        sticks,
-        levers,
-        switches,
-        rates,
-    })
+    let spare = position(0.0);
+    (sticks, levers, spare, switches, select(&RATES[..]))
+        .prop_map(|(sticks, levers, spare, switches, rates)| Pose { sticks, levers, spare, switches, rates })
 }
 
 pub(crate) fn any_poses() -> impl Strategy<Value = Vec<Pose>> {
@@ -137,9 +138,14 @@ fn any_time() -> impl Strategy<Value = f64> {
     prop_oneof![Just(0.0), 0.01..0.5f64]
 }
 
+fn any_tuning() -> impl Strategy<Value = Option<Tuning>> {
+    let tuning = |(least, most)| Tuning { lever: SPARE.into(), least, most };
+    prop::option::of(prop_oneof![Just((0.0, 2.0)), (-2.0..0.9, 1.0..3.0)].prop_map(tuning))
+}
+
 fn any_blend() -> impl Strategy<Value = Blend> {
-    (any_lead(), select(&Follower::ALL[..]), any_condition(), any_time(), any_time()).prop_flat_map(
-        |(from, to, engaged, fade, slow)| {
+    (any_lead(), select(&Follower::ALL[..]), any_condition(), any_time(), any_time(), any_tuning())
+        .prop_flat_map(|(from, to, engaged, fade, slow, tuned)| {
             any_shape(from.range().0).prop_map(move |shape| Blend {
                 name: String::new(),
                 from: from.clone(),
@@ -148,10 +154,10 @@ fn any_blend() -> impl Strategy<Value = Blend> {
                 engaged: engaged.clone(),
                 fade,
                 slow,
+                tuned: tuned.clone(),
                 after: None,
             })
-        },
-    )
+        })
 }
 
 /// Names in no particular order against the blends; `after` wherever an earlier blend moves the
@@ -206,6 +212,7 @@ pub(crate) fn blend(name: &str) -> Blend {
         engaged: Condition::Always,
         fade: 0.0,
         slow: 0.0,
+        tuned: None,
         after: None,
     }
 }

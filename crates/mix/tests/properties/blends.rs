@@ -2,7 +2,7 @@
 
 use crate::arbitrary::{any_mix_and_blend, any_poses, bits, blend, fly, mix_of, program};
 use measure::Stick;
-use mix::{Fades, Follower, Hand, Lead, MixError, Program, Shape, evaluate, steady};
+use mix::{Fades, Follower, Hand, Lead, MixError, Program, Shape, Tuning, evaluate, steady};
 use proptest::prelude::*;
 
 /// A mix without one blend, as if it had never been written.
@@ -39,6 +39,28 @@ proptest! {
         prop_assert_eq!(&all.without(&[&name]).unwrap().with_only(&names).unwrap(), &all);
         let others: Vec<_> = names.into_iter().filter(|other| *other != name).collect();
         prop_assert_eq!(all.with_only(&others).unwrap(), all.without(&[&name]).unwrap());
+    }
+
+    /// A tuned blend is the plain one times its factor; at rest it is as written.
+    #[test]
+    fn a_lever_tunes_a_blend(least in -2.0..0.5f64, most in 1.0..3.0f64, at in 0.0..=1.0f64, rudder in -1.0..=1.0f64) {
+        let mut tuned = blend("tuned");
+        let tuning = Tuning { lever: "spare 1".into(), least, most };
+        tuned.tuned = Some(tuning.clone());
+        let (plain, program) = (program(&mix_of([blend("tuned")])), program(&mix_of([tuned])));
+        let elevator = |program: &Program, lever: Option<f64>| {
+            let mut hand = Hand::released(program);
+            hand.set_stick(Stick::Rudder, rudder).unwrap();
+            if let Some(position) = lever {
+                hand.set_lever(program.lever("spare 1").unwrap(), position).unwrap();
+            }
+            steady(program, &hand).elevator
+        };
+        let written = elevator(&plain, None);
+        let factor = least + (most - least) * at;
+        prop_assert!((elevator(&program, Some(at)) - factor * written).abs() <= 1e-15);
+        prop_assert_eq!(elevator(&program, Some(1.0)), most * written);
+        prop_assert!((elevator(&program, None) - written).abs() <= 1e-15);
     }
 
     /// The follower rises with the lead where the curve does, through rates and sums.
@@ -138,4 +160,24 @@ fn a_blend_switched_off_in_flight_is_gone_at_once() {
     assert_eq!(evaluate(&all, &hand, &mut fades, 0.02).elevator, 0.1);
     let none = all.without(&["slow"]).unwrap();
     assert_eq!(evaluate(&none, &hand, &mut fades, 0.02).elevator, 0.0);
+}
+
+#[test]
+fn a_tuning_lever_moves_nothing_else() {
+    let with = |lever: &str, least, most| {
+        let mut tuned = blend("tuned");
+        tuned.tuned = Some(Tuning { lever: lever.into(), least, most });
+        let mut other = blend("other");
+        other.from = Lead::Lever("crow".into());
+        Program::try_from(&mix_of([tuned, other])).map(|_| ()).map_err(|faults| faults[0].to_string())
+    };
+    assert_eq!(with("spare 1", 0.0, 2.0), Ok(()));
+    for lever in ["crow", "flap", "door"] {
+        let words = with(lever, 0.0, 2.0).unwrap_err();
+        assert!(words.contains("which moves something itself"), "{words}");
+    }
+    for (least, most) in [(1.0, 1.0), (0.0, 11.0), (f64::NAN, 1.0)] {
+        assert!(with("spare 1", least, most).unwrap_err().contains("two factors that differ"));
+    }
+    assert!(with(" ", 0.0, 2.0).unwrap_err().contains("a lever for tuning without a name"));
 }

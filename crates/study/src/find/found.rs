@@ -11,7 +11,7 @@ use crate::find::sweep::{Point, Sweep, Sweeper};
 use aero::Coefficients;
 use airframe::{Airframe, Geometry, GeometryError};
 use flight::SearchFault;
-use measure::{DEG, Side};
+use measure::Side;
 use mix::{Blend, Follower};
 
 /// Everything found for one airframe.
@@ -73,6 +73,8 @@ pub struct SideFound {
     pub deflection: f64,
     /// Travel of its trailing edge \[m\].
     pub travel: f64,
+    /// Free play of its linkage \[rad\].
+    pub slop: f64,
 }
 
 /// What stays uncorrected: turn in two seconds \[rad\].
@@ -138,11 +140,9 @@ pub enum FindError {
     },
 }
 
-/// A blend below this is swallowed by slop: share of throw, and deflection \[rad\] (common practice,
-/// no source).
+/// A blend below this share of throw is swallowed by slop (common practice, no source), and so is one
+/// that moves its surface by less than the free play measured there.
 pub const FLOOR: f64 = 0.02;
-/// See [`FLOOR`].
-pub const FLOOR_ANGLE: f64 = 0.5 * DEG;
 /// A blend above this points to something that should be mended on the model (common practice).
 pub const LARGE: f64 = 0.10;
 /// Percentages are told in such steps.
@@ -258,6 +258,7 @@ fn side(stand: &Stand, follower: Follower, exact: f64) -> SideFound {
         sure: None,
         first_try: (50.0 * percent + 1e-9 * percent.signum()).trunc() / 100.0,
         deflection: largest.map_or(0.0, |m| m.deflection),
+        slop: largest.map_or(0.0, |m| m.slop),
         travel: largest.map_or(0.0, |m| m.travel),
     }
 }
@@ -337,7 +338,7 @@ impl SideFound {
     /// Whether slop swallows it.
     #[must_use]
     pub fn is_small(&self) -> bool {
-        self.percent.abs() < FLOOR || self.deflection.abs() < FLOOR_ANGLE && self.deflection != 0.0
+        self.percent.abs() < FLOOR || self.deflection.abs() < self.slop && self.deflection != 0.0
     }
 
     /// Whether it may be larger than slop within the range told.

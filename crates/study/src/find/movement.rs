@@ -14,6 +14,8 @@ pub struct Movement {
     pub deflection: f64,
     /// Of the trailing edge in the middle of the hinge \[m\].
     pub travel: f64,
+    /// Free play of its linkage \[rad\].
+    pub slop: f64,
     /// `down`, `up`, `left`, `right`, `open`.
     pub way: &'static str,
 }
@@ -38,7 +40,13 @@ impl Movement {
         let side = surface.side.filter(|_| follower == Follower::Aileron);
         let side = side.map_or(String::new(), |side| format!("{} ", side.word()));
         let label = format!("{side}{}", surface.hinge);
-        Self { label, deflection, travel: surface.travel(deflection), way: way(surface.part, deflection) }
+        Self {
+            label,
+            deflection,
+            travel: surface.travel(deflection),
+            slop: surface.slop,
+            way: way(surface.part, deflection),
+        }
     }
 
     /// `elevator trailing edge 4 mm down (2.1 deg)`.
