@@ -10,6 +10,7 @@ mod fleet;
 mod load;
 mod progress;
 mod schema;
+mod view;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -39,6 +40,8 @@ enum Command {
     Schema(schema::Args),
     /// List the demo club: airframes, mixes, manoeuvres.
     Fleet,
+    /// Open the window: both flights side by side, percentages to drag.
+    View(view::Args),
 }
 
 const EXAMPLES: &str = "\
@@ -51,7 +54,8 @@ Examples:
   countermix explain foxglove knife-edge-roll --out plots
   countermix check my-model.toml my-mix.toml
   countermix schema airframe > airframe.schema.json
-  countermix fleet";
+  countermix fleet
+  countermix view knife-edge-pass larkspur";
 
 /// Bad input: nothing was written.
 const BAD_INPUT: u8 = 2;
@@ -64,6 +68,7 @@ fn main() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Schema(args) => schema::run(&args),
         Command::Fleet => fleet::run(),
+        Command::View(args) => view::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

@@ -2,6 +2,7 @@
 
 use crate::curve::{curve, points_of};
 use crate::look::{Look, large, strong};
+use crate::seek::{Glide, Seek, coupling};
 use crate::setup::Setup;
 use crate::show::Show;
 use crate::state::State;
@@ -16,10 +17,10 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
     let look = state.look;
     let show = state.show.clone();
     for i in 0..state.setup.mix.blends.len() {
-        Frame::new()
-            .stroke(Stroke::new(1.0, look.hairline()))
-            .inner_margin(look.px(8.0))
-            .show(ui, |ui| card(ui, &look, &mut state.setup, i, show.as_deref()));
+        Frame::new().stroke(Stroke::new(1.0, look.hairline())).inner_margin(look.px(8.0)).show(ui, |ui| {
+            card(ui, &look, &mut state.setup, i, show.as_deref());
+            search(ui, state, i);
+        });
     }
     if state.setup.mix.blends.is_empty() {
         ui.label("This mix has no blend.");
@@ -45,10 +46,8 @@ fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<
         Shape::TwoSided { .. } => two_sides(ui, look, blend, throw),
         Shape::Curve(_) => curve(ui, look, blend, throw),
     }
-    ui.horizontal(|ui| {
-        let engaged = format!("engaged {}", condition(&blend.engaged));
-        ui.label(RichText::new(engaged).small().color(look.quiet()));
-    });
+    let engaged = format!("engaged {}", condition(&blend.engaged));
+    ui.label(RichText::new(engaged).small().color(look.quiet()));
     bend_or_straighten(ui, blend);
 }
 
@@ -63,7 +62,7 @@ fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
                 ui.spacing_mut().item_spacing.y = 0.0;
                 ui.label(RichText::new(end).small());
                 let degrees = share.abs() * throw / measure::DEG;
-                let moved = format!("{} deg of surface", report::signed::decimal(degrees, 1));
+                let moved = format!("{} deg", report::signed::decimal(degrees, 1));
                 ui.label(RichText::new(moved).small().color(look.quiet()));
             });
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -94,6 +93,29 @@ fn big_percent(ui: &mut Ui, name: &str, share: &mut f64, follower: Follower) {
             *share = value / 100.0;
         }
     });
+}
+
+/// The find button, and what was found.
+fn search(ui: &mut Ui, state: &mut State, index: usize) {
+    let name = state.setup.mix.blends[index].name.clone();
+    let Some(coupling) = coupling(&state.setup, &name) else { return };
+    let straight = matches!(state.setup.mix.blends[index].shape, Shape::TwoSided { .. });
+    let seek = state.seek.as_ref().filter(|seek| seek.blend == name);
+    let running = state.seek.as_ref().is_some_and(|seek| seek.answer.is_none());
+    let hint = format!("Computes which percentage cancels it: {}", coupling.manoeuvre.words());
+    if seek.is_some_and(|seek| seek.answer.is_none()) {
+        ui.label(RichText::new("Finding, and how sure ...").small());
+    } else if ui.add_enabled(!running, egui::Button::new("Find").small()).on_hover_text(hint).clicked() {
+        state.seek = Some(Seek::start(&state.setup, &name, coupling));
+        return;
+    }
+    let Some(answer) = seek.and_then(|seek| seek.answer.as_ref()) else { return };
+    let words = answer.as_ref().map_or_else(Clone::clone, |found| found.words());
+    ui.label(RichText::new(words.trim_end()).small());
+    let shares = seek.and_then(Seek::shares).filter(|_| straight);
+    if let Some(shares) = shares.filter(|_| ui.button("Fly what was found").clicked()) {
+        state.glide = Glide::start(&state.setup, &name, shares);
+    }
 }
 
 fn bend_or_straighten(ui: &mut Ui, blend: &mut Blend) {

@@ -15,10 +15,8 @@ pub(crate) fn flown(ui: &mut Ui, state: &mut State) {
     ui.separator();
     entry(ui, state);
     air(ui, state);
-    egui::ScrollArea::vertical().auto_shrink([false, true]).show(ui, |ui| {
-        ui.collapsing("Rates", |ui| rates(ui, state));
-        ui.collapsing("The model as measured", |ui| measured(ui, state));
-    });
+    ui.collapsing("Rates", |ui| rates(ui, state));
+    ui.collapsing("As measured", |ui| measured(ui, state));
 }
 
 fn choices(ui: &mut Ui, state: &mut State) {
@@ -39,9 +37,10 @@ fn choices(ui: &mut Ui, state: &mut State) {
     choice(ui, "Manoeuvre", &club.manoeuvre, &club.manoeuvres, Ask::Manoeuvre);
     choice(ui, "Airframe", &club.airframe, &club.airframes, Ask::Airframe);
     if state.setup.scenario.sides == Sides::Both {
+        ui.label(RichText::new("Rudder").small().color(state.look.quiet()));
         ui.horizontal(|ui| {
             for side in [Side::Left, Side::Right] {
-                let words = format!("{} rudder", side.word());
+                let words = side.word();
                 let chosen = state.setup.side == side;
                 let hint = format!("{} wing down", side.opposite().word());
                 if ui.selectable_label(chosen, words).on_hover_text(hint).clicked() {

@@ -110,10 +110,10 @@ impl Look {
         ink(self.ground.text().over(self.ground.paper(), HAIRLINE_OPACITY))
     }
 
-    /// A faint wash of a role's colour.
+    /// The faint band behind the judged leg.
     #[must_use]
-    pub fn wash(&self, role: Role) -> Color32 {
-        ink(self.line(role).colour.over(self.ground.paper(), SPREAD_OPACITY))
+    pub fn band(&self) -> Color32 {
+        ink(self.ground.text().over(self.ground.paper(), 0.05))
     }
 
     /// How a role is drawn.

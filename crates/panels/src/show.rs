@@ -86,6 +86,23 @@ impl Show {
     }
 }
 
+impl Show {
+    /// Where the solid model would have been on the judged line, at its own height, from the
+    /// beginning of the judged leg; earth NED \[m\].
+    #[must_use]
+    pub fn judged_path(&self) -> Vec<Vector3<f64>> {
+        let on_line = self.drifts[1].iter().filter(|d| d.time >= 0.0);
+        on_line.map(|d| d.sample.state.body.position - aside(d)).collect()
+    }
+}
+
+/// From the judged line to the model, level and square to the line, earth NED \[m\].
+#[must_use]
+pub fn aside(drift: &Drift) -> Vector3<f64> {
+    let (sin, cos) = libm::sincos(drift.track);
+    Vector3::new(-sin, cos, 0.0) * drift.position.y
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -4,6 +4,7 @@ use crate::clock::Clock;
 use crate::history::History;
 use crate::look::Look;
 use crate::refly::Outcome;
+use crate::seek::{Glide, Seek};
 use crate::setup::Setup;
 use crate::show::Show;
 use crate::view::View;
@@ -38,6 +39,10 @@ pub struct State {
     pub asks: Vec<Ask>,
     /// The answer to the last ask, in words.
     pub said: Option<String>,
+    /// The search for a blend's percentage, going on or answered.
+    pub seek: Option<Seek>,
+    /// Percentages on their way to what was found.
+    pub glide: Option<Glide>,
 }
 
 /// Names that can be opened.
@@ -110,7 +115,17 @@ impl State {
             open: Open::default(),
             asks: Vec::new(),
             said: None,
+            seek: None,
+            glide: None,
         }
+    }
+
+    /// Opens something else; undo goes back to what was there.
+    pub fn open(&mut self, setup: Setup, club: Club) {
+        let before = core::mem::replace(&mut self.setup, setup);
+        self.history.note(&before, &self.setup, false);
+        self.stored = self.setup.clone();
+        (self.club, self.wants_flight, self.said) = (club, true, None);
     }
 
     /// Takes what came of a flight. What could not be flown leaves the last flights on show.
@@ -122,6 +137,27 @@ impl State {
             }
             Err(words) => self.trouble = Some(words),
         }
+    }
+
+    /// Lets `seconds` of real time pass for everything that runs by itself.
+    pub fn advance(&mut self, seconds: f64) {
+        self.clock.advance(seconds);
+        if let Some(seek) = &mut self.seek {
+            seek.poll();
+        }
+        if let Some(mut glide) = self.glide.take() {
+            let before = self.setup.clone();
+            let going = glide.advance(&mut self.setup, seconds);
+            self.settle(&before, going);
+            self.glide = going.then_some(glide);
+        }
+    }
+
+    /// Whether something will change without the pilot's doing: time runs, a search or a glide goes on.
+    #[must_use]
+    pub fn moving(&self) -> bool {
+        let searching = self.seek.as_ref().is_some_and(|seek| seek.answer.is_none());
+        self.clock.playing || searching || self.glide.is_some() || self.wants_flight
     }
 
     /// Whether there is something to save.

@@ -94,11 +94,18 @@ fn signed(unit: &str, decimals: usize, up: &str, down: &str, least_axis: f64) ->
     Signed { unit: unit.to_owned(), decimals, up: up.to_owned(), down: down.to_owned(), least_axis }
 }
 
-/// What the compared blends move, in canonical order.
+/// What the compared blends moved on the judged leg, in canonical order.
 fn followers(show: &Show) -> Vec<Follower> {
-    let moved =
+    // less than this is not worth a chart, share of full throw
+    const LEAST: f64 = 0.002;
+    let [without, with] = &show.drifts;
+    let judged =
+        || without.iter().zip(with).filter(|(d, _)| d.time >= 0.0).map(|(a, b)| (a.sample, b.sample));
+    let differs =
+        |f: &Follower| judged().any(|(a, b)| (a.commands.get(*f) - b.commands.get(*f)).abs() > LEAST);
+    let leads =
         |f: &Follower| show.setup.mix.blends.iter().any(|b| b.to == *f && show.setup.compared(&b.name));
-    Follower::ALL.into_iter().filter(moved).collect()
+    Follower::ALL.into_iter().filter(|f| leads(f) && differs(f)).collect()
 }
 
 /// A follower's command, from where it stands in trimmed flight.
@@ -129,7 +136,7 @@ fn draw(ui: &Ui, look: &Look, strip: &Strip, show: &Show, axis: &TimeAxis, now: 
     let y = |v: f64| egui::lerp(plot.bottom()..=plot.top(), ((v - low) / (high - low)) as f32);
     if let Some((begins, ends)) = show.judged {
         let band = Rect::from_x_y_ranges(Rangef::new(axis.x(begins), axis.x(ends)), axis.area.y_range());
-        painter.rect_filled(band, 0.0, look.wash(Role::Judged).gamma_multiply(0.35));
+        painter.rect_filled(band, 0.0, look.band());
     }
     painter.hline(plot.x_range(), y(0.0), Stroke::new(1.0, look.hairline()));
     for (i, role) in [(0, Role::WithoutBlend), (1, Role::WithBlend)] {
@@ -139,7 +146,7 @@ fn draw(ui: &Ui, look: &Look, strip: &Strip, show: &Show, axis: &TimeAxis, now: 
     let x = axis.x(now);
     painter.vline(x, axis.area.y_range(), Stroke::new(1.0, look.text()));
     let [without, with] = strip.lines.each_ref().map(|line| value_at(line, now));
-    let small = TextStyle::Small.resolve(ui.style());
+    let small = egui::FontId::proportional(look.px(10.5));
     painter.text(
         axis.area.left_center() + vec2(look.px(4.0), 0.0),
         Align2::LEFT_CENTER,

@@ -22,10 +22,10 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
             clock.step(1);
         }
         ui.checkbox(&mut clock.looped, "Loop");
-        let speed = format!("{} x speed", decimal(clock.rate, if clock.rate < 1.0 { 2 } else { 1 }));
+        let speed = format!("{} x", decimal(clock.rate, if clock.rate < 1.0 { 2 } else { 1 }));
         let rate =
             Slider::new(&mut clock.rate, RATES.0..=RATES.1).logarithmic(true).show_value(false).text(speed);
-        ui.spacing_mut().slider_width *= 0.6;
+        ui.spacing_mut().slider_width *= 0.5;
         ui.add(rate);
         ui.separator();
         for eye in Eye::ALL {

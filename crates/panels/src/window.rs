@@ -6,7 +6,7 @@ use crate::{blends, flown, help, strips, surfaces, time, verdict};
 use egui::{Frame, Margin, Panel, PointerButton, Rect, Sense, Ui};
 
 /// Widths of the left and the right edge at text size 1 \[points\].
-const WIDTHS: (f32, f32) = (196.0, 228.0);
+const WIDTHS: (f32, f32) = (190.0, 232.0);
 /// Radians per point dragged on the field.
 const TURN: f32 = 0.006;
 
@@ -18,16 +18,18 @@ pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
     let frame = Frame::new().fill(state.look.paper()).inner_margin(Margin::symmetric(8, 4));
     if state.open.flown {
         let width = state.look.px(WIDTHS.0);
-        Panel::left("flown").exact_size(width).frame(frame).show(ui, |ui| flown::flown(ui, state));
+        Panel::left("flown").exact_size(width).frame(frame).show(ui, |ui| {
+            egui::ScrollArea::vertical().show(ui, |ui| {
+                flown::flown(ui, state);
+                ui.separator();
+                surfaces::surfaces(ui, state);
+            });
+        });
     }
     if state.open.blends {
         let width = state.look.px(WIDTHS.1);
         Panel::right("blends").exact_size(width).frame(frame).show(ui, |ui| {
-            egui::ScrollArea::vertical().show(ui, |ui| {
-                blends::blends(ui, state);
-                ui.separator();
-                surfaces::surfaces(ui, state);
-            });
+            egui::ScrollArea::vertical().show(ui, |ui| blends::blends(ui, state));
         });
     }
     if state.open.strips {
@@ -42,7 +44,7 @@ pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
     mouse(ui, state, field);
     help::help(ui, state);
     help::hint(ui, state);
-    let held = ui.input(|input| input.pointer.any_down());
+    let held = ui.input(|input| input.pointer.any_down()) || state.glide.is_some();
     state.settle(&before, held);
     field
 }
@@ -60,4 +62,11 @@ fn mouse(ui: &Ui, state: &mut State, field: Rect) {
             state.view.magnify((scrolled * 0.004).exp());
         }
     }
+}
+
+/// Draws the verdict alone; returns what is left for the field.
+pub fn bare(ui: &mut Ui, state: &State) -> Rect {
+    let frame = Frame::new().fill(state.look.paper()).inner_margin(Margin::symmetric(8, 4));
+    Panel::top("verdict").resizable(false).frame(frame).show(ui, |ui| verdict::verdict(ui, state));
+    ui.available_rect_before_wrap()
 }

@@ -147,7 +147,7 @@ fn the_other_side_is_another_flight() {
     let mut h = harness(1280.0, 720.0);
     h.state_mut().0.open.flown = true;
     h.run();
-    h.get_by_label("left rudder").click();
+    h.get_by_label("left").click();
     h.run();
     assert_eq!(h.state().0.setup.side, Side::Left);
     assert!(h.state().0.wants_flight);

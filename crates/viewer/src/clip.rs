@@ -1,0 +1,147 @@
+//! Pictures and clips as bytes: PNG, and GIF with one palette for the whole clip, so that what stands still is
+//! stored once.
+
+use crate::headless::Picture;
+use color_quant::NeuQuant;
+use gif::{DisposalMethod, Encoder, Frame, Repeat};
+use std::borrow::Cow;
+
+/// Index of the palette that means "as before".
+const SAME: u8 = 255;
+/// One pixel in so many tells the palette.
+const SAMPLING: usize = 37;
+
+/// A PNG.
+///
+/// # Errors
+/// In words, if the encoder refuses.
+pub(crate) fn png(picture: &Picture) -> Result<Vec<u8>, String> {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, picture.width, picture.height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    let rgb: Vec<u8> = picture.rgba.chunks_exact(4).flat_map(|p| [p[0], p[1], p[2]]).collect();
+    let written = encoder.write_header().and_then(|mut writer| writer.write_image_data(&rgb));
+    written.map_err(|fault| format!("the picture could not be encoded: {fault}"))?;
+    Ok(bytes)
+}
+
+/// A GIF of pictures of one size, `rate` of them per second, that begins again at its end.
+///
+/// # Errors
+/// In words, if there is no picture or the encoder refuses.
+pub(crate) fn gif(pictures: &[Picture], rate: f64) -> Result<Vec<u8>, String> {
+    let first = pictures.first().ok_or("there is no picture to make a clip of")?;
+    let failed = |fault: gif::EncodingError| format!("the clip could not be encoded: {fault}");
+    let too_large = |_| "a GIF has at most 65535 pixels a side; choose a smaller --size".to_owned();
+    let (width, height) =
+        (u16::try_from(first.width).map_err(too_large)?, u16::try_from(first.height).map_err(too_large)?);
+    let samples: Vec<u8> =
+        pictures.iter().flat_map(|p| p.rgba.chunks_exact(4).step_by(SAMPLING).flatten().copied()).collect();
+    let palette = NeuQuant::new(10, SAME as usize, &samples);
+    let mut bytes = Vec::new();
+    let mut encoder = Encoder::new(&mut bytes, width, height, &palette.color_map_rgb()).map_err(failed)?;
+    encoder.set_repeat(Repeat::Infinite).map_err(failed)?;
+    let mut before: Option<Vec<u8>> = None;
+    for picture in pictures {
+        let now: Vec<u8> = picture.rgba.chunks_exact(4).map(|pixel| palette.index_of(pixel) as u8).collect();
+        let changed = changed(before.as_deref(), &now, usize::from(width));
+        let mut frame = changed.frame(&now, before.as_deref(), usize::from(width));
+        frame.delay = (100.0 / rate).round() as u16;
+        encoder.write_frame(&frame).map_err(failed)?;
+        before = Some(now);
+    }
+    drop(encoder);
+    Ok(bytes)
+}
+
+/// A rectangle of pixels: columns and rows, ends excluded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Patch {
+    left: usize,
+    top: usize,
+    right: usize,
+    bottom: usize,
+}
+
+/// The smallest patch outside which nothing has changed; never empty, as a frame may not be.
+fn changed(before: Option<&[u8]>, now: &[u8], width: usize) -> Patch {
+    let Some(before) = before else {
+        return Patch { left: 0, top: 0, right: width, bottom: now.len() / width };
+    };
+    let none = Patch { left: usize::MAX, top: usize::MAX, right: 0, bottom: 0 };
+    let differing = (0..now.len()).filter(|&i| now[i] != before[i]);
+    let patch = differing.fold(none, |p, i| Patch {
+        left: p.left.min(i % width),
+        top: p.top.min(i / width),
+        right: p.right.max(i % width + 1),
+        bottom: p.bottom.max(i / width + 1),
+    });
+    if patch == none { Patch { left: 0, top: 0, right: 1, bottom: 1 } } else { patch }
+}
+
+impl Patch {
+    fn frame<'a>(&self, now: &[u8], before: Option<&[u8]>, width: usize) -> Frame<'a> {
+        let pixels = (self.top..self.bottom)
+            .flat_map(|row| (self.left..self.right).map(move |column| row * width + column));
+        let buffer: Vec<u8> =
+            pixels.map(|i| if before.is_some_and(|b| b[i] == now[i]) { SAME } else { now[i] }).collect();
+        Frame {
+            left: self.left as u16,
+            top: self.top as u16,
+            width: (self.right - self.left) as u16,
+            height: (self.bottom - self.top) as u16,
+            transparent: before.map(|_| SAME),
+            dispose: DisposalMethod::Keep,
+            buffer: Cow::Owned(buffer),
+            ..Frame::default()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A dark dot on paper, further right in every picture.
+    fn dot(at: usize) -> Picture {
+        let (width, height) = (16_usize, 8_usize);
+        let pixel = |i: usize| if i == 3 * width + at { [20, 20, 20, 255] } else { [250, 248, 244, 255] };
+        Picture { width: 16, height: 8, rgba: (0..width * height).flat_map(pixel).collect() }
+    }
+
+    #[test]
+    fn a_clip_decodes_to_its_pictures() {
+        let pictures: Vec<Picture> = (2..6).map(dot).collect();
+        let bytes = gif(&pictures, 15.0).unwrap();
+        let mut options = gif::DecodeOptions::new();
+        options.set_color_output(gif::ColorOutput::Indexed);
+        let mut decoder = options.read_info(bytes.as_slice()).unwrap();
+        let palette = decoder.global_palette().unwrap().to_vec();
+        let mut canvas = vec![[0_u8; 3]; 128];
+        for picture in &pictures {
+            let frame = decoder.read_next_frame().unwrap().unwrap();
+            assert_eq!(frame.delay, 7);
+            for (i, &index) in frame.buffer.iter().enumerate() {
+                if Some(index) != frame.transparent {
+                    let (column, row) = (i % frame.width as usize, i / frame.width as usize);
+                    let colour = &palette[3 * index as usize..3 * index as usize + 3];
+                    canvas[(frame.top as usize + row) * 16 + frame.left as usize + column]
+                        .copy_from_slice(colour);
+                }
+            }
+            for (drawn, wanted) in canvas.iter().zip(picture.rgba.chunks_exact(4)) {
+                assert!(drawn.iter().zip(wanted).all(|(a, b)| a.abs_diff(*b) < 12), "{drawn:?} {wanted:?}");
+            }
+        }
+        assert!(decoder.read_next_frame().unwrap().is_none());
+    }
+
+    #[test]
+    fn only_what_changed_is_stored() {
+        let (a, b) = ([0, 0, 0, 0, 0, 0], [0, 0, 1, 0, 0, 0]);
+        assert_eq!(changed(Some(&a), &b, 3), Patch { left: 2, top: 0, right: 3, bottom: 1 });
+        assert_eq!(changed(Some(&a), &a, 3), Patch { left: 0, top: 0, right: 1, bottom: 1 });
+        assert_eq!(changed(None, &a, 3), Patch { left: 0, top: 0, right: 3, bottom: 2 });
+    }
+}

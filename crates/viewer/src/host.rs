@@ -1,0 +1,149 @@
+//! The window's own business: flights, time, panels, and what the panels ask for.
+
+use crate::club::{Opened, open};
+use crate::labels;
+use bevy::prelude::*;
+use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
+use bevy::winit::{UpdateMode, WinitSettings};
+use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
+use panels::{Ask, Refly, State};
+use std::sync::{Mutex, PoisonError};
+use std::time::Duration;
+
+/// The state of the window and where it came from.
+#[derive(Resource)]
+pub(crate) struct Host {
+    pub(crate) state: State,
+    pub(crate) opened: Opened,
+    /// Only field and verdict.
+    pub(crate) bare: bool,
+    /// The part of the window left for the field \[points\].
+    pub(crate) field: egui::Rect,
+}
+
+/// The worker that flies; only one system at a time speaks to it.
+#[derive(Resource)]
+pub(crate) struct Worker(Mutex<Refly>);
+
+/// Everything but the scene.
+pub(crate) struct HostPlugin;
+
+impl Plugin for HostPlugin {
+    fn build(&self, app: &mut App) {
+        app.insert_resource(Worker(Mutex::new(Refly::start(|| {}))))
+            .add_systems(PreUpdate, (fly, run_clock).chain())
+            .add_systems(Update, fulfil)
+            .add_systems(EguiPrimaryContextPass, draw);
+    }
+}
+
+impl Host {
+    pub(crate) fn new(state: State, opened: Opened, bare: bool) -> Self {
+        Self { state, opened, bare, field: egui::Rect::NOTHING }
+    }
+}
+
+/// Has the newest setup flown and takes what came back.
+fn fly(mut host: ResMut<Host>, worker: Res<Worker>) {
+    let mut refly = worker.0.lock().unwrap_or_else(PoisonError::into_inner);
+    if host.state.wants_flight {
+        host.state.wants_flight = false;
+        refly.ask(&host.state.setup);
+    }
+    if let Some(outcome) = refly.take() {
+        host.state.receive(outcome);
+    }
+}
+
+fn run_clock(mut host: ResMut<Host>, time: Res<Time>) {
+    host.state.advance(f64::from(time.delta_secs()));
+}
+
+/// Draws the panels and the labels over the field.
+fn draw(
+    mut contexts: EguiContexts,
+    mut host: ResMut<Host>,
+    camera: Single<(&Camera, &Transform), With<Camera3d>>,
+) -> Result {
+    let ctx = contexts.ctx_mut()?;
+    let all = ctx.viewport_rect();
+    let builder = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(all);
+    let mut root = egui::Ui::new(ctx.clone(), "root".into(), builder);
+    if !panels::dress(&mut root, &host.state.look) {
+        return Ok(());
+    }
+    host.field = if host.bare {
+        panels::bare(&mut root, &host.state)
+    } else {
+        panels::window(&mut root, &mut host.state)
+    };
+    labels::draw(ctx, &host.state, host.field, camera.0, camera.1);
+    Ok(())
+}
+
+/// Does what the panels asked for.
+fn fulfil(
+    mut host: ResMut<Host>,
+    mut windows: Query<&mut Window, With<PrimaryWindow>>,
+    mut exit: MessageWriter<AppExit>,
+    mut commands: Commands,
+) {
+    for ask in core::mem::take(&mut host.state.asks) {
+        match ask {
+            Ask::Airframe(name) => {
+                let manoeuvre = host.state.club.manoeuvre.clone();
+                host.reopen(&manoeuvre, &name);
+            }
+            Ask::Manoeuvre(name) => {
+                let airframe = host.state.club.airframe.clone();
+                host.reopen(&name, &airframe);
+            }
+            Ask::Save => host.save(),
+            Ask::FullScreen => windows.iter_mut().for_each(|mut window| turn_full_screen(&mut window)),
+            Ask::Picture => {
+                use bevy::render::view::screenshot::{Screenshot, save_to_disk};
+                commands.spawn(Screenshot::primary_window()).observe(save_to_disk("countermix-window.png"));
+                host.state.said = Some("picture saved as countermix-window.png".to_owned());
+            }
+            Ask::Quit => {
+                exit.write(AppExit::Success);
+            }
+        }
+    }
+}
+
+impl Host {
+    fn reopen(&mut self, manoeuvre: &str, airframe: &str) {
+        match open(manoeuvre, airframe, None) {
+            Ok(opened) => {
+                self.state.open(opened.setup.clone(), opened.club.clone());
+                self.opened = opened;
+            }
+            Err(words) => self.state.said = Some(words),
+        }
+    }
+
+    fn save(&mut self) {
+        let outcome = self.opened.save(&self.state.setup);
+        if outcome.is_ok() {
+            self.state.stored.mix = self.state.setup.mix.clone();
+        }
+        self.state.said = Some(outcome.unwrap_or_else(|words| words));
+    }
+}
+
+fn turn_full_screen(window: &mut Window) {
+    window.mode = match window.mode {
+        WindowMode::Windowed => WindowMode::BorderlessFullscreen(MonitorSelection::Current),
+        _ => WindowMode::Windowed,
+    };
+}
+
+/// Draws only when something moves: while time runs or a flight is under way, else on input.
+pub(crate) fn pace(host: Res<Host>, worker: Res<Worker>, mut settings: ResMut<WinitSettings>) {
+    const IDLE: Duration = Duration::from_secs(5);
+    let busy = worker.0.lock().unwrap_or_else(PoisonError::into_inner).busy();
+    let moving = host.state.moving() || busy || !host.state.asks.is_empty();
+    let mode = if moving { UpdateMode::Continuous } else { UpdateMode::reactive_low_power(IDLE) };
+    (settings.focused_mode, settings.unfocused_mode) = (mode, mode);
+}

@@ -1,0 +1,115 @@
+//! Ink over the field: the judged line, the drift ruler at the cursor, distances on the poles, names of the two
+//! models.
+
+use crate::axes;
+use crate::field::Stage;
+use crate::ink::ROLES;
+use bevy::math::Vec3;
+use bevy::prelude::{Camera, GlobalTransform, Transform};
+use bevy_egui::egui::{
+    Align2, Context, FontId, LayerId, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2,
+};
+use panels::{Look, Show, State, aside};
+use report::palette::Role;
+use report::signed::Signed;
+
+/// Draws everything into `field`.
+pub(crate) fn draw(ctx: &Context, state: &State, field: Rect, camera: &Camera, eye: &Transform) {
+    let Some(show) = &state.show else { return };
+    let painter = ctx.layer_painter(LayerId::background()).with_clip_rect(field);
+    let page = Page { painter, look: &state.look, camera, eye: GlobalTransform::from(*eye) };
+    for (foot, words) in Stage::of(&show.setup).poles() {
+        page.write(foot + Vec3::Y * 13.0, vec2(0.0, 0.0), Align2::CENTER_BOTTOM, &words, None);
+    }
+    judged_line(&page, show);
+    ruler(&page, show, state.clock.time);
+    names(&page, show, state.clock.time);
+}
+
+struct Page<'a> {
+    painter: Painter,
+    look: &'a Look,
+    camera: &'a Camera,
+    eye: GlobalTransform,
+}
+
+impl Page<'_> {
+    fn place(&self, at: Vec3) -> Option<Pos2> {
+        let found = self.camera.world_to_viewport(&self.eye, at).ok()?;
+        Some(pos2(found.x, found.y))
+    }
+
+    fn write(&self, at: Vec3, shift: Vec2, align: Align2, words: &str, role: Option<Role>) {
+        let Some(place) = self.place(at) else { return };
+        let colour = role.map_or_else(|| self.look.quiet(), |role| self.look.role(role));
+        let font = FontId::proportional(self.look.px(13.0));
+        let galley = self.painter.layout_no_wrap(words.to_owned(), font, colour);
+        let rect = align.anchor_size(place + shift, galley.size());
+        self.painter.rect_filled(rect.expand(2.0), 2.0, self.look.paper());
+        self.painter.galley(rect.min, galley, colour);
+    }
+
+    /// A straight line in space, in the style of a role.
+    fn line(&self, from: Vec3, to: Vec3, role: Role) {
+        const PIECES: usize = 40;
+        let points: Vec<Pos2> =
+            (0..=PIECES).filter_map(|k| self.place(from.lerp(to, k as f32 / PIECES as f32))).collect();
+        if points.len() < 2 {
+            return;
+        }
+        let (style, colour) = (self.look.line(role), self.look.role(role));
+        let stroke = Stroke::new(style.width as f32, colour);
+        match role {
+            Role::WithoutBlend => self.painter.extend(Shape::dashed_line(&points, stroke, 6.0, 3.0)),
+            _ => {
+                self.painter.add(Shape::line(points, stroke));
+            }
+        }
+    }
+}
+
+fn judged_line(page: &Page<'_>, show: &Show) {
+    let path: Vec<Vec3> = show.judged_path().iter().map(axes::vector).collect();
+    let points: Vec<Pos2> = path.iter().filter_map(|&p| page.place(p)).collect();
+    page.painter.extend(Shape::dotted_line(&points, page.look.role(Role::Judged), 7.0, 1.4));
+    if let Some(&end) = path.last() {
+        page.write(end, vec2(0.0, -6.0), Align2::CENTER_BOTTOM, "judged line", Some(Role::Judged));
+    }
+}
+
+/// From the judged line to each model, level and square to the line, with the distance.
+fn ruler(page: &Page<'_>, show: &Show, time: f64) {
+    let off = Signed {
+        unit: "m".to_owned(),
+        decimals: 1,
+        up: "towards the canopy".to_owned(),
+        down: "towards the gear".to_owned(),
+        least_axis: 1.0,
+    };
+    if show.judged.is_none_or(|(begins, _)| time < begins) {
+        return;
+    }
+    for (i, role) in ROLES.into_iter().enumerate() {
+        let Some(drift) = show.drift_at(i, time) else { continue };
+        let at = show.tracks[i].at(time).position;
+        let [foot, model] = [at - aside(drift), at].map(|p| axes::vector(&p));
+        page.line(foot, model, role);
+        if drift.off.abs() > 0.3 {
+            let above = if i == 0 { vec2(0.0, -4.0) } else { vec2(0.0, 4.0) };
+            let align = if i == 0 { Align2::CENTER_BOTTOM } else { Align2::CENTER_TOP };
+            page.write(foot.lerp(model, 0.5), above, align, &off.say(drift.off), Some(role));
+        }
+    }
+}
+
+/// "with" and "without" beside the models, once they are apart.
+fn names(page: &Page<'_>, show: &Show, time: f64) {
+    let places = [0, 1].map(|i| axes::vector(&show.tracks[i].at(time).position));
+    let span = 1.3 * show.geometry.wing().half_span() as f32;
+    if (places[0] - places[1]).length() < 2.0 * span {
+        return;
+    }
+    for ((place, role), words) in places.into_iter().zip(ROLES).zip(["without", "with"]) {
+        page.write(place - Vec3::Y * span, vec2(0.0, 6.0), Align2::CENTER_TOP, words, Some(role));
+    }
+}

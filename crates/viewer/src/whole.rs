@@ -1,0 +1,107 @@
+//! The whole window under test, stepped by hand without display and graphics card.
+
+use crate::axes;
+use crate::club::open;
+use crate::host::{Host, HostPlugin};
+use crate::scene::{Hinged, Model, ScenePlugin, cameras};
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::settings::{RenderCreation, WgpuSettings};
+use bevy::time::TimeUpdateStrategy;
+use bevy::winit::WinitPlugin;
+use bevy_egui::EguiPlugin;
+use panels::{State, fly};
+use std::sync::Arc;
+use std::time::Duration;
+
+fn app() -> App {
+    let opened = open("knife-edge-pass", "foxglove", None).unwrap();
+    let mut state = State::new(opened.setup.clone(), opened.club.clone());
+    state.receive(fly(&state.setup).map(Arc::new));
+    state.wants_flight = false;
+    state.clock.playing = false;
+    let mut app = App::new();
+    let no_card = WgpuSettings { backends: None, ..default() };
+    app.add_plugins(
+        DefaultPlugins
+            .set(RenderPlugin { render_creation: RenderCreation::Automatic(Box::new(no_card)), ..default() })
+            .disable::<WinitPlugin>()
+            .disable::<LogPlugin>(),
+    )
+    .add_plugins(EguiPlugin::default())
+    .insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_millis(20)))
+    .insert_resource(Host::new(state, opened, false))
+    .add_plugins((HostPlugin, ScenePlugin));
+    cameras(app.world_mut(), None, true);
+    app.finish();
+    app.cleanup();
+    for _ in 0..4 {
+        app.update();
+    }
+    app
+}
+
+fn at(app: &mut App, time: f64) {
+    app.world_mut().resource_mut::<Host>().state.clock.scrub(time);
+    app.update();
+}
+
+#[test]
+fn models_and_surfaces_stand_where_the_flight_was() {
+    let mut app = app();
+    at(&mut app, 5.0);
+    let show = app.world().resource::<Host>().state.show.clone().unwrap();
+    let mut models = app.world_mut().query::<(&Model, &Transform)>();
+    let places: Vec<(usize, Transform)> = models.iter(app.world()).map(|(m, t)| (m.0, *t)).collect();
+    assert_eq!(places.len(), 2);
+    for (i, place) in places {
+        let pose = show.tracks[i].at(5.0);
+        assert!((place.translation - axes::vector(&pose.position)).length() < 1e-4);
+        assert!(place.rotation.dot(axes::attitude(&pose.attitude)).abs() > 1.0 - 1e-5);
+    }
+    let mut hinged = app.world_mut().query::<(&Hinged, &Transform)>();
+    let angles: Vec<(usize, usize, f32)> =
+        hinged.iter(app.world()).map(|(h, t)| (h.model, h.surface, t.rotation.to_axis_angle().1)).collect();
+    assert_eq!(angles.len(), 2 * show.geometry.surfaces.len());
+    for (model, surface, angle) in angles {
+        let flown = show.tracks[model].at(5.0).deflections[surface].abs() as f32;
+        assert!((angle - flown).abs() < 1e-3, "{}: {angle} {flown}", show.geometry.surfaces[surface].label());
+    }
+}
+
+#[test]
+fn the_ghost_is_hidden_while_both_are_one() {
+    let mut app = app();
+    let ghost = |app: &mut App, time: f64| {
+        at(app, time);
+        let mut models = app.world_mut().query::<(&Model, &Visibility)>();
+        models.iter(app.world()).find(|(m, _)| m.0 == 0).map(|(_, v)| *v).unwrap()
+    };
+    assert_eq!(ghost(&mut app, 0.0), Visibility::Hidden);
+    assert_eq!(ghost(&mut app, 6.0), Visibility::Inherited);
+}
+
+#[test]
+fn a_changed_percentage_is_flown_again_and_moves_the_model() {
+    let mut app = app();
+    at(&mut app, 6.0);
+    let before = app.world().resource::<Host>().state.show.clone().unwrap();
+    let mut host = app.world_mut().resource_mut::<Host>();
+    if let mix::Shape::TwoSided { right, .. } = &mut host.state.setup.mix.blends[0].shape {
+        *right += 0.10;
+    }
+    host.state.wants_flight = true;
+    for _ in 0..2000 {
+        app.update();
+        let now = app.world().resource::<Host>().state.show.clone().unwrap();
+        if !Arc::ptr_eq(&now, &before) {
+            app.update();
+            let moved = (now.tracks[1].at(6.0).position - before.tracks[1].at(6.0).position).norm();
+            assert!(moved > 0.5, "{moved}");
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    panic!("no flight came back");
+}
