@@ -139,11 +139,27 @@ fn turn_full_screen(window: &mut Window) {
     };
 }
 
-/// Draws only when something moves: while time runs or a flight is under way, else on input.
-pub(crate) fn pace(host: Res<Host>, worker: Res<Worker>, mut settings: ResMut<WinitSettings>) {
+/// What the picture depends on besides the widgets.
+type Seen = (f64, panels::View, panels::Look, egui::Rect, Option<usize>);
+
+/// Draws only when something moves: while time runs or a flight is under way, else on input. Panels are drawn
+/// after the scene, so that a change needs a few more pictures to arrive everywhere.
+pub(crate) fn pace(
+    host: Res<Host>,
+    worker: Res<Worker>,
+    mut settings: ResMut<WinitSettings>,
+    mut last: Local<Option<Seen>>,
+    mut more: Local<u32>,
+) {
     const IDLE: Duration = Duration::from_secs(5);
+    const ARRIVING: u32 = 3;
+    let state = &host.state;
+    let flights = state.show.as_ref().map(|show| std::sync::Arc::as_ptr(show) as usize);
+    let seen = Some((state.clock.time, state.view, state.look, host.field, flights));
+    *more = if *last == seen { more.saturating_sub(1) } else { ARRIVING };
+    *last = seen;
     let busy = worker.0.lock().unwrap_or_else(PoisonError::into_inner).busy();
-    let moving = host.state.moving() || busy || !host.state.asks.is_empty();
+    let moving = *more > 0 || state.moving() || busy || !state.asks.is_empty();
     let mode = if moving { UpdateMode::Continuous } else { UpdateMode::reactive_low_power(IDLE) };
     (settings.focused_mode, settings.unfocused_mode) = (mode, mode);
 }

@@ -13,6 +13,9 @@ use panels::{Look, Show, State, aside};
 use report::palette::Role;
 use report::signed::Signed;
 
+/// The flights in words.
+const WORDS: [&str; 2] = ["without", "with"];
+
 /// Draws everything into `field`.
 pub(crate) fn draw(ctx: &Context, state: &State, field: Rect, camera: &Camera, eye: &Transform) {
     let Some(show) = &state.show else { return };
@@ -97,19 +100,21 @@ fn ruler(page: &Page<'_>, show: &Show, time: f64) {
         if drift.off.abs() > 0.3 {
             let above = if i == 0 { vec2(0.0, -4.0) } else { vec2(0.0, 4.0) };
             let align = if i == 0 { Align2::CENTER_BOTTOM } else { Align2::CENTER_TOP };
-            page.write(foot.lerp(model, 0.5), above, align, &off.say(drift.off), Some(role));
+            let words = format!("{}: {}", WORDS[i], off.say(drift.off));
+            page.write(foot.lerp(model, 0.5), above, align, &words, Some(role));
         }
     }
 }
 
-/// "with" and "without" beside the models, once they are apart.
+/// "with" and "without" beside the models, where no ruler says it and once they are apart.
 fn names(page: &Page<'_>, show: &Show, time: f64) {
     let places = [0, 1].map(|i| axes::vector(&show.tracks[i].at(time).position));
     let span = 1.3 * show.geometry.wing().half_span() as f32;
-    if (places[0] - places[1]).length() < 2.0 * span {
+    let ruled = show.judged.is_some_and(|(begins, _)| time >= begins);
+    if ruled || (places[0] - places[1]).length() < 2.0 * span {
         return;
     }
-    for ((place, role), words) in places.into_iter().zip(ROLES).zip(["without", "with"]) {
+    for ((place, role), words) in places.into_iter().zip(ROLES).zip(WORDS) {
         page.write(place - Vec3::Y * span, vec2(0.0, 6.0), Align2::CENTER_TOP, words, Some(role));
     }
 }
