@@ -140,7 +140,7 @@ mod tests {
         assert_eq!(setup.shape(&name), Some(&Shape::TwoSided { left: found.0, right: found.1 }));
         let v = &crate::show::fly(&setup).unwrap().run.flights;
         assert!(
-            v[1].verdict.heading.abs() < 0.5 * v[0].verdict.heading.abs(),
+            v[1].verdict.headline.pitch.abs() < 0.5 * v[0].verdict.headline.pitch.abs(),
             "the nose stays nearer to the line"
         );
     }

@@ -4,7 +4,7 @@ use crate::setup::Setup;
 use crate::track::Track;
 use aero::Coefficients;
 use airframe::Geometry;
-use manoeuvre::{Drift, Sides, drifts};
+use manoeuvre::{Drift, Line, Sides, drifts};
 use measure::Side;
 use nalgebra::Vector3;
 use study::{Contestant, Run, compare};
@@ -92,15 +92,15 @@ impl Show {
     #[must_use]
     pub fn judged_path(&self) -> Vec<Vector3<f64>> {
         let on_line = self.drifts[1].iter().filter(|d| d.time >= 0.0);
-        on_line.map(|d| d.sample.state.body.position - aside(d)).collect()
+        on_line.map(|d| d.sample.state.body.position - aside(&self.run.flights[1].verdict.line, d)).collect()
     }
 }
 
-/// From the judged line to the model, level and square to the line, earth NED \[m\].
+/// From the judged line to the model, towards canopy or gear of who keeps the line, earth NED
+/// \[m\].
 #[must_use]
-pub fn aside(drift: &Drift) -> Vector3<f64> {
-    let (sin, cos) = libm::sincos(drift.track);
-    Vector3::new(-sin, cos, 0.0) * drift.position.y
+pub fn aside(line: &Line, drift: &Drift) -> Vector3<f64> {
+    -line.frame().column(2) * drift.off.canopy
 }
 
 #[cfg(test)]

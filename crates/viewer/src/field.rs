@@ -32,8 +32,10 @@ impl Stage {
         let speed = match setup.scenario.start.speed {
             Speed::Trimmed(times) => times * setup.airframe.trimmed.speed.value,
             Speed::Absolute(speed) => speed,
+            // known only once it is flown: near enough to place the field
+            Speed::Throttle(_) => setup.airframe.trimmed.speed.value,
         };
-        let lasts: f64 = setup.scenario.legs.iter().map(manoeuvre::Leg::seconds).sum();
+        let lasts: f64 = setup.scenario.legs.iter().map(|leg| leg.ends.after).sum();
         let half = ((0.5 * speed * lasts) as f32 / POLES).round() * POLES;
         Self { middle: Vec3::new(0.0, 0.0, -half) }
     }

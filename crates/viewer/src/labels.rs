@@ -95,12 +95,13 @@ fn ruler(page: &Page<'_>, show: &Show, time: f64) {
     for (i, role) in ROLES.into_iter().enumerate() {
         let Some(drift) = show.drift_at(i, time) else { continue };
         let at = show.tracks[i].at(time).position;
-        let [foot, model] = [at - aside(drift), at].map(|p| axes::vector(&p));
+        let [foot, model] =
+            [at - aside(&show.run.flights[i].verdict.line, drift), at].map(|p| axes::vector(&p));
         page.line(foot, model, role);
-        if drift.off.abs() > 0.3 {
+        if drift.off.canopy.abs() > 0.3 {
             let above = if i == 0 { vec2(0.0, -4.0) } else { vec2(0.0, 4.0) };
             let align = if i == 0 { Align2::CENTER_BOTTOM } else { Align2::CENTER_TOP };
-            let words = format!("{}: {}", WORDS[i], off.say(drift.off));
+            let words = format!("{}: {}", WORDS[i], off.say(drift.off.canopy));
             page.write(foot.lerp(model, 0.5), above, align, &words, Some(role));
         }
     }
