@@ -30,16 +30,17 @@ fn holds(name: &str, passing: &[&str]) {
         if fast && !short.agrees() {
             short_misses.push(short.words());
         }
-        // the best of a sweep is better than nothing by far, or there was nothing to better
+        // where the pose lasts, the best of a sweep is better than nothing by far, or there was
+        // nothing to better
         let [nothing, _, best] = long.turns.map(f64::abs);
-        assert!(best < 0.6 * nothing || nothing < 0.02, "{name}: {}", long.words());
+        assert!(!long.agrees() || best < 0.6 * nothing || nothing < 0.02, "{name}: {}", long.words());
     }
     assert!(short_misses.is_empty(), "{name}: {short_misses:#?}");
 }
 
 #[test]
 fn a_sweep_in_flight_finds_what_the_balance_says_of_larkspur() {
-    holds("larkspur", &["rudder pitch", "power pitch"]);
+    holds("larkspur", &["rudder roll", "rudder pitch", "power pitch"]);
 }
 
 #[test]
