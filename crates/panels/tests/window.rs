@@ -162,13 +162,14 @@ fn a_blend_is_left_in_both_flights_and_bent() {
     h.run();
     let setup = &h.state().0.setup;
     assert!(!setup.compared("knife-edge roll") && setup.compared("knife-edge pitch"));
+    let full = 100.0 * right_share(&h.state().0);
     h.get_all_by_label("Bend into a curve").next().unwrap().click_accesskit();
     h.run();
     assert!(
         matches!(h.state().0.setup.shape("knife-edge pitch"), Some(Shape::Curve(points)) if points.len() == 5)
     );
     let point = h.get_by_label("knife-edge pitch, point 5");
-    assert!((point.accesskit_node().numeric_value().unwrap() - 5.5).abs() < 1e-6);
+    assert!((point.accesskit_node().numeric_value().unwrap() - full).abs() < 1e-6);
 }
 
 #[test]
