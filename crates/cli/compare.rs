@@ -45,8 +45,8 @@ pub(crate) struct Args {
     /// Print numbers as JSON; plots only with --out.
     #[arg(long)]
     json: bool,
-    /// Replace plots that are there already.
-    #[arg(long)]
+    /// Replace plots that are there already in the folder of --out.
+    #[arg(long, requires = "out")]
     force: bool,
 }
 

@@ -135,6 +135,20 @@ fn missing_folders_are_made_and_impossible_targets_refused() {
 
 #[cfg(unix)]
 #[test]
+fn permissions_stay_and_protected_files_too() {
+    use std::os::unix::fs::PermissionsExt;
+    let (_folder, path) = with(b"old");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
+    write_file(&path, b"new", Existing::Replace).unwrap();
+    assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o440)).unwrap();
+    let refused = write_file(&path, b"newer", Existing::Replace).unwrap_err();
+    assert!(matches!(refused, WriteError::Protected { .. }), "{refused}");
+    assert_eq!(fs::read(&path).unwrap(), b"new");
+}
+
+#[cfg(unix)]
+#[test]
 fn a_link_is_followed() {
     let (folder, path) = with(b"old");
     let link = folder.path().join("link.toml");
