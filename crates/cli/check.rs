@@ -1,7 +1,8 @@
 //! `countermix check`: reads files and says everything that is wrong with them.
 
-use crate::balance::Balance;
+use crate::balance;
 use crate::load::{Trouble, say, with_article};
+use aero::Coefficients;
 use airframe::{Airframe, Geometry};
 use files::{Checked, Kind, Report, Source, demo_names, find, read_airframe, read_mix, read_scenario};
 use flight::Surroundings;
@@ -10,6 +11,7 @@ use measure::{Fault, Severity};
 use mix::Mix;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
+use study::Balance;
 
 #[derive(clap::Args)]
 #[command(after_help = EXAMPLES)]
@@ -109,8 +111,9 @@ fn check_source(
     let report = match kind {
         Kind::Airframe => {
             let report = keep(read_airframe(source.clone()), &source, airframes);
-            let balance = airframes.last().filter(|_| !report.stops()).and_then(|read| balance(&read.value));
-            match balance.and_then(|b| b.caution(source.locate("mass.centre.station"))) {
+            let balance =
+                airframes.last().filter(|_| !report.stops()).and_then(|read| balance_of(&read.value));
+            match balance.and_then(|b| balance::caution(&b, source.locate("mass.centre.station"))) {
                 Some(caution) => report.with(caution),
                 None => report,
             }
@@ -121,8 +124,8 @@ fn check_source(
     Outcome { name, kind: Some(kind), report: Some(report), words: None }
 }
 
-fn balance(airframe: &Airframe) -> Option<Balance> {
-    Geometry::of(airframe).ok().map(|geometry| Balance::of(&geometry))
+fn balance_of(airframe: &Airframe) -> Option<Balance> {
+    Geometry::of(airframe).ok().map(|geometry| Balance::of(&geometry, &Coefficients::default()))
 }
 
 /// Keeps what could be read, and returns what was said about it.

@@ -2,13 +2,33 @@
 
 use crate::load::{Trouble, say};
 use files::{Kind, demo_names};
+use serde_json::json;
 
-pub(crate) fn run() -> Result<(), Trouble> {
-    for (heading, kind) in
-        [("Airframes", Kind::Airframe), ("Mixes", Kind::Mix), ("Manoeuvres", Kind::Scenario)]
-    {
-        let names: Vec<&str> = demo_names(kind).collect();
+#[derive(clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub(crate) struct Args {
+    /// Print the names as JSON.
+    #[arg(long)]
+    json: bool,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  countermix fleet
+  countermix fleet --json";
+
+const INVENTED: &str = "Saltmarsh Model Flying Club and its models are invented.";
+
+pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
+    let names = |kind| demo_names(kind).collect::<Vec<_>>();
+    let [airframes, mixes, manoeuvres] = [Kind::Airframe, Kind::Mix, Kind::Scenario].map(names);
+    if args.json {
+        let all =
+            json!({ "about": INVENTED, "airframes": airframes, "mixes": mixes, "manoeuvres": manoeuvres });
+        return say(&format!("{all:#}"));
+    }
+    for (heading, names) in [("Airframes", airframes), ("Mixes", mixes), ("Manoeuvres", manoeuvres)] {
         say(&format!("{heading}: {}", names.join(", ")))?;
     }
-    say("\nSaltmarsh Model Flying Club and its models are invented.")
+    say(&format!("\n{INVENTED}"))
 }

@@ -4,15 +4,18 @@
 mod balance;
 mod check;
 mod compare;
+mod completions;
 mod explain;
 mod find;
 mod fleet;
 mod load;
+mod look;
+mod new;
 mod progress;
 mod schema;
 mod view;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 use std::process::ExitCode;
 
 /// Predicts how one control of a model aircraft disturbs another axis, and shows what a blend does
@@ -34,14 +37,20 @@ enum Command {
     Find(find::Args),
     /// Say why a coupling is there, part by part, and what on the model would make it smaller.
     Explain(explain::Args),
+    /// Say how a model flies in a pilot's terms: does this look like yours?
+    Look(look::Args),
+    /// Write a starter airframe from a few answers.
+    New(Box<new::Args>),
     /// Read files and say everything that is wrong with them.
     Check(check::Args),
     /// Print what may stand in a kind of file, as JSON Schema for editors.
     Schema(schema::Args),
     /// List the demo club: airframes, mixes, manoeuvres.
-    Fleet,
+    Fleet(fleet::Args),
     /// Open the window: both flights side by side, percentages to drag.
     View(view::Args),
+    /// Print a script with which a shell completes commands and options.
+    Completions(completions::Args),
 }
 
 const EXAMPLES: &str = "\
@@ -52,6 +61,8 @@ Examples:
   countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json
   countermix find larkspur knife-edge-pitch
   countermix explain foxglove knife-edge-roll --out plots
+  countermix new
+  countermix look larkspur
   countermix check my-model.toml my-mix.toml
   countermix schema airframe > airframe.schema.json
   countermix fleet
@@ -65,10 +76,13 @@ fn main() -> ExitCode {
         Command::Compare(args) => compare::run(&args),
         Command::Find(args) => find::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::Look(args) => look::run(&args),
+        Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Schema(args) => schema::run(&args),
-        Command::Fleet => fleet::run(),
+        Command::Fleet(args) => fleet::run(&args),
         Command::View(args) => view::run(&args),
+        Command::Completions(args) => completions::run(&args, Cli::command()),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

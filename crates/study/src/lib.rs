@@ -5,6 +5,7 @@ mod beyond;
 mod compare;
 pub mod explain;
 pub mod find;
+mod look;
 mod overview;
 mod sentence;
 
@@ -12,5 +13,6 @@ pub use beyond::Beyond;
 pub use compare::{
     Case, CompareError, Comparison, Contestant, Flight, Label, Needed, Progress, Run, compare, compare_each,
 };
+pub use look::{Balance, Climb, Look, look};
 pub use overview::{Cell, Overview, overview};
 pub use sentence::{bend, on_edge, roll, side_of, side_words, wind_words};
