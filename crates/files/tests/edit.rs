@@ -327,7 +327,10 @@ fn both_sides_at_once_and_one_side_where_there_is_one() {
     let foxglove = find(Kind::Mix, "foxglove").unwrap();
     let to = Shape::TwoSided { left: 0.0625, right: 0.07 };
     let edited = changed(&foxglove, MixChange::Shape { blend: "knife-edge pitch".into(), to: to.clone() });
-    let expected = foxglove.text().replace("\"7.5 %\"", "\"6.25 %\"").replace("\"5.5 %\"", "\"7 %\"");
+    let [left, right] = ["blend.1.left", "blend.1.right"].map(|path| foxglove.locate(path));
+    let text = foxglove.text();
+    let between = &text[left.end..right.start];
+    let expected = format!("{}\"6.25 %\"{between}\"7 %\"{}", &text[..left.start], &text[right.end..]);
     assert_eq!(edited.text(), expected);
     let one = Shape::TwoSided { left: 0.0, right: 0.02 };
     let edited = changed(&with(""), MixChange::Shape { blend: "a".into(), to: one });

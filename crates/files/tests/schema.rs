@@ -75,7 +75,7 @@ fn slips_are_found() {
         (&airframe, &larkspur, "drag = 0.012", "drag = 12"),
         (&airframe, &larkspur, "throw = \"28 deg\"", ""),
         (&mix, &foxglove, "from = \"rudder\"", "from = \"ruder\""),
-        (&mix, &foxglove, "right = \"5.5 %\"", ""),
+        (&mix, &foxglove, "\nright = ", "\nup = "),
         (&mix, &foxglove, "{ rates = \"aloft\" }", "{ rates = \"aloft\", any = [] }"),
     ] {
         assert!(text.contains(old), "{old}");
