@@ -67,7 +67,6 @@ fn files_stay_whole() {
     // What was left behind is no obstacle.
     write_file(&folder.path().join("mine.toml"), b"last", Existing::Replace).unwrap();
     assert_eq!(fs::read(folder.path().join("mine.toml")).unwrap(), b"last");
-    println!("{KILLS} writers killed, {drafts} drafts left behind, every file whole");
 }
 
 /// Drafts in the folder; nothing else may lie there but what was written.
