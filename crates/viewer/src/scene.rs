@@ -133,13 +133,16 @@ fn dress_field(
     }
 }
 
+/// Everything that belongs to one of the models.
+type AnyOfModel = Or<(With<Model>, With<Shadow>, With<Trail>)>;
+
 /// Both models, anew when the airframe or the colours change.
 fn dress_models(
     mut commands: Commands,
     mut meshes: ResMut<Assets<Mesh>>,
     host: Res<Host>,
     inks: Res<Inks>,
-    old: Query<Entity, Or<(With<Model>, With<Shadow>, With<Trail>)>>,
+    old: Query<Entity, AnyOfModel>,
     mut last: Local<Option<(Geometry, Look)>>,
 ) {
     let Some(show) = &host.state.show else { return };
@@ -204,6 +207,8 @@ fn shadow(
     ));
 }
 
+/// Of nothing else that is posed.
+type ElseUnposed = (Without<Model>, Without<Shadow>, Without<Hinged>);
 type Posed<'w, 's, T, F> = Query<'w, 's, (&'static T, &'static mut Transform), F>;
 
 /// Puts models, surfaces and shadows where they are at the cursor.
@@ -212,7 +217,7 @@ fn pose(
     mut models: Query<(&Model, &mut Transform, &mut Visibility)>,
     mut hinged: Posed<Hinged, (Without<Model>, Without<Shadow>)>,
     mut shadows: Posed<Shadow, Without<Model>>,
-    mut turning: Posed<ShadowBody, (Without<Model>, Without<Shadow>, Without<Hinged>)>,
+    mut turning: Posed<ShadowBody, ElseUnposed>,
 ) {
     let Some(show) = &host.state.show else { return };
     let poses = [0, 1].map(|i| show.tracks[i].at(host.state.clock.time));
