@@ -106,7 +106,7 @@ coefficients! {
     /// Cross-flow drag of the body, scale.
     cross_flow = 1.0 in 0.3 .. 1.4, "rectangular cylinders, table partly from memory";
     /// The body's cross-flow field at the wing, scale.
-    field_wing = 1.2 was 1.0 in 0.9 .. 1.9, "USAF DATCOM 5.2.2.1, round bodies, wing at top or bottom";
+    field_wing = 1.2 was 1.0 in 0.9 .. 1.5, "USAF DATCOM 5.2.2.1, round bodies, wing at top or bottom";
     /// The same at the fins, which stand in the body's wake.
     field_fin = 0.4 was 1.0 in 0.0 .. 1.2, "sidewash and loss together near 0.9-1.0 with a mid wing: USAF DATCOM 5.3.1.1";
     /// How much a box's larger apparent mass strengthens that field: 0 as round, 1 as it is.

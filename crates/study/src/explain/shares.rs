@@ -69,6 +69,7 @@ impl Origin {
 #[must_use]
 pub fn cell_words(origin: Origin, part: Part) -> String {
     match origin {
+        Origin::Plain if part == Part::Fittings => "wheels, struts or doors themselves".to_owned(),
         Origin::Plain => format!("the {} itself", part.word()),
         Origin::Cause(cause) => format!("{} on the {}", cause.words(), part.word()),
     }

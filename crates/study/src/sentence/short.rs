@@ -68,6 +68,6 @@ mod tests {
         assert_eq!(bend(0.01).pair(&bend(-0.01)), "canopy 0 m");
         assert_eq!(bend(-3.0).alone(), "gear 3.0 m");
         let roll = Short::degrees(100.4 * DEG, "out", "under");
-        assert_eq!(roll.pair(&Short::degrees(-1.0 * DEG, "out", "under")), "out 100→under 1°");
+        assert_eq!(roll.pair(&Short::degrees(-DEG, "out", "under")), "out 100→under 1°");
     }
 }
