@@ -194,7 +194,8 @@ source. Propellers removed, mean of both sides, except where power is the questi
 const REST: &str = "
 ## Predicted, set, unknown
 
-- **Predicted** (nothing was set on it): the Navion but for its side force and pitch damping; roll and yaw damping and
+- **Predicted** (nothing was set on it, but fin and flap factors were set after some control powers had been seen): the
+  Navion but for its side force and pitch damping; roll and yaw damping and
   control powers of the tunnel models; downwash; rudder pitching the mid wing nose up; the flap series on a wing of
   aspect ratio 3.1; the signs of pitch in sideslip.
 - **Set after seeing whole aircraft**: base of the body's side force, tail factor, shape of flap effectiveness, width of
