@@ -5,7 +5,7 @@ mod support;
 
 use flight::Bench;
 use manoeuvre::{Flown, Scenario, Shortfall, fly_both, referee, shortfalls};
-use measure::Side;
+use measure::{DEG, Side};
 use nalgebra::Vector3;
 use support::{DEMOS, geometry, mix, rig, scenario};
 
@@ -111,4 +111,44 @@ fn who_holds_height_in_knife_edge() {
         })
         .collect();
     assert_eq!(beyond, ["bramble", "clover"]);
+}
+
+/// Hanging on the propeller, the late hand keeps the nose up and the place, while what torque the
+/// swirl leaves rolls the model against full aileron (docs/decisions/0004).
+#[test]
+fn who_has_the_thrust_holds_the_hover() {
+    let hover = scenario("hover");
+    for airframe in ["larkspur", "thistle", "sorrel"] {
+        let rig = rig(&geometry(airframe), &mix(airframe));
+        for side in [Side::Left, Side::Right] {
+            let [_, held] = fly_both(&rig, &hover, side, &mut Bench::new(&rig.aircraft)).unwrap();
+            let begun = held.samples[0].state.body.position;
+            for sample in &held.samples {
+                let body = &sample.state.body;
+                let up = -flight::earth_from_body(&body.attitude)[(2, 0)];
+                let tilt = libm::acos(up.clamp(-1.0, 1.0)) / DEG;
+                assert!(tilt < 20.0, "{airframe} {side:?} {} s: {tilt} deg", sample.time);
+                let moved = body.position - begun;
+                let aside = libm::hypot(moved.x, moved.y);
+                // it enters climbing at a third of its speed and must first be slowed down
+                assert!(
+                    aside < 3.0 && moved.z.abs() < 10.0,
+                    "{airframe} {side:?} {} s: {aside} m aside, {} m",
+                    sample.time,
+                    -moved.z
+                );
+            }
+            let beyond: Vec<measure::Stick> = shortfalls(&held, &hover)
+                .iter()
+                .filter_map(|s| match s {
+                    Shortfall::BeyondStick { held, .. } => Some(held.stick),
+                    _ => None,
+                })
+                .collect();
+            assert!(
+                !beyond.is_empty() && beyond.iter().all(|stick| *stick == measure::Stick::Aileron),
+                "{airframe} {side:?}: {beyond:?}"
+            );
+        }
+    }
 }

@@ -17,6 +17,8 @@ pub(crate) struct View {
     pub(crate) airspeed: f64,
     /// Height above the field \[m\].
     pub(crate) height: f64,
+    /// Rotor speed, as it is heard [rev/s].
+    pub(crate) rotor: f64,
 }
 
 impl View {
@@ -31,7 +33,17 @@ impl View {
             path: flow / airspeed.max(1e-6),
             airspeed,
             height: -state.body.position.z,
+            rotor: state.rotor,
         }
+    }
+
+    /// As it will be in `time` \[s\] if nose and wings turn on as they do: a roll brings another
+    /// wing round, also to where the nose was going.
+    pub(crate) fn turned_on(&self, time: f64) -> Self {
+        let (sin, cos) = libm::sincos(self.rate.x * time);
+        let roll = Matrix3::new(1.0, 0.0, 0.0, 0.0, cos, -sin, 0.0, sin, cos);
+        let nose = turned_by(&(Vector3::new(0.0, self.rate.y, self.rate.z) * time));
+        Self { attitude: self.attitude * nose * roll, rate: roll.tr_mul(&self.rate), ..*self }
     }
 
     /// Compass direction of the path \[rad\].
@@ -54,6 +66,17 @@ impl View {
     pub(crate) fn side(&self, rudder: bool) -> Vector3<f64> {
         if rudder { self.attitude.column(1).into_owned() } else { -self.attitude.column(2) }
     }
+}
+
+/// Rotation by a vector \[rad\].
+fn turned_by(by: &Vector3<f64>) -> Matrix3<f64> {
+    let angle = by.norm();
+    if angle < 1e-9 {
+        return Matrix3::identity() + by.cross_matrix();
+    }
+    let (sin, cos) = libm::sincos(angle);
+    let about = by.cross_matrix() / angle;
+    Matrix3::identity() + about * sin + about * about * (1.0 - cos)
 }
 
 /// The same angle within half a turn \[rad\].

@@ -38,9 +38,13 @@ impl Quickness {
 
 /// The nose is not put further from the path than this \[rad\].
 const MOST_NOSE: f64 = 0.6;
-/// Throttle per m/s of airspeed or of climb, and the same per second.
+/// Throttle per m/s of airspeed, and the same per second.
 const SPEED: f64 = 0.1;
 const SPEED_TRIM: f64 = 0.1;
+/// Throttle per m/s of climb, and the same per second: where the thrust carries the weight, the
+/// rotor's own time asks for a softer hand.
+const LIFT: f64 = 0.06;
+const LIFT_TRIM: f64 = 0.03;
 /// Climb per metre below the height to be held [1/s], and at most [m/s].
 const CLIMB: f64 = 0.5;
 const MOST_CLIMB: f64 = 3.0;
@@ -93,7 +97,7 @@ impl Hold {
             Stick::Throttle => return self.throttle(view, wish, quick),
             stick => stick as usize,
         };
-        let feel = rig.feel[axis].at(view.airspeed / rig.trimmed_speed);
+        let feel = rig.feel[axis].at(view.airspeed, rig.trimmed_speed, &rig.wash[axis], view.rotor);
         if wish.stick == Stick::Aileron {
             return self.roll(&feel, view, wish, quick);
         }
@@ -104,10 +108,14 @@ impl Hold {
         let turn = if rudder { view.rate.z } else { view.rate.y };
         match wish.quantity {
             Quantity::Nose => {
-                let off = wish.frame.column(0).dot(&side).clamp(-1.0, 1.0);
-                self.error = libm::asin(off);
+                // a model that rolls on its propeller brings another stick round while hand and servo
+                // are late
+                let view = view.turned_on(quick.delay + rig.servo_delay());
+                let side = view.side(rudder);
+                let (nose, turn) = (-view.path.dot(&side), if rudder { view.rate.z } else { view.rate.y });
+                self.error = libm::asin(wish.frame.column(0).dot(&side).clamp(-1.0, 1.0));
                 let wanted = quick.attitude * quick.seen_angle(self.error);
-                self.turn(&feel, wanted, turn, feel.level, quick)
+                self.turn(&feel, wanted, turn, nose, quick)
             }
             Quantity::PitchRate => {
                 self.error = wish.target - turn;
@@ -171,15 +179,20 @@ impl Hold {
     }
 
     fn throttle(&mut self, view: &View, wish: &Wish, quick: &Quickness) -> f64 {
-        let missing = if wish.quantity == Quantity::Height {
+        let begun = self.trim.unwrap_or(self.begun);
+        if wish.quantity == Quantity::Height {
             self.error = wish.target - view.height;
             let climb = (CLIMB * quick.seen(self.error)).clamp(-MOST_CLIMB, MOST_CLIMB);
-            climb + view.path.z * view.airspeed
-        } else {
-            self.error = wish.target - view.airspeed;
-            quick.seen(self.error)
-        };
-        let trim = (self.trim.unwrap_or(self.begun) + SPEED_TRIM * missing * self.dt).clamp(0.0, 1.0);
+            let missing = climb + view.path.z * view.airspeed;
+            let trimmed = begun + LIFT_TRIM * missing * self.dt;
+            let within = (0.0..=1.0).contains(&(trimmed + LIFT * missing));
+            let trim = if within { trimmed } else { begun };
+            self.trim = Some(trim);
+            return (trim + LIFT * missing).clamp(0.0, 1.0);
+        }
+        self.error = wish.target - view.airspeed;
+        let missing = quick.seen(self.error);
+        let trim = (begun + SPEED_TRIM * missing * self.dt).clamp(0.0, 1.0);
         self.trim = Some(trim);
         (trim + SPEED * missing).clamp(0.0, 1.0)
     }

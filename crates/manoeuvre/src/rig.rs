@@ -1,6 +1,6 @@
 //! A mix bound to an airframe: the only place where percent becomes radians.
 
-use crate::feel::{Feel, feel};
+use crate::feel::{Feel, Wash, feel, wash};
 use aero::{Coefficients, Deflections};
 use airframe::{Geometry, MAX_SURFACES, Part, Surface};
 use flight::{Aircraft, AircraftFault, Bench, Course, Servo, ServoFault, Surroundings, TrimFault, Trimmed};
@@ -28,6 +28,8 @@ pub struct Rig {
     pub trim: TrimSetting,
     /// How it answers aileron, elevator and rudder at the trimmed speed.
     pub feel: [Feel; 3],
+    /// What the propeller's wash adds to that at low speed.
+    pub(crate) wash: [Wash; 3],
     /// Speed at which the pilot has trimmed [m/s].
     pub trimmed_speed: f64,
     servo: airframe::Servo,
@@ -152,6 +154,7 @@ impl Rig {
             level: TrimSetting::default(),
             trim: TrimSetting::default(),
             feel: [Feel::default(); 3],
+            wash: [Wash::default(); 3],
             trimmed_speed: geometry.trimmed_speed,
             servo: geometry.servo,
             spool: geometry.motor.spool.map(|spool| spool.value),
@@ -175,6 +178,7 @@ impl Rig {
         let trim = self.trim;
         self.within_travel(&[trim.aileron, trim.elevator, trim.rudder], level.throttle, speed)?;
         self.feel = feel(self, &level, &mut bench);
+        self.wash = wash(self, &level, &self.feel, &mut bench);
         Ok(())
     }
 
@@ -275,6 +279,11 @@ impl Rig {
             rudder: (commands.rudder + self.trim.rudder).clamp(-1.0, 1.0),
             ..*commands
         }
+    }
+
+    /// How late a servo begins to move \[s\].
+    pub(crate) const fn servo_delay(&self) -> f64 {
+        self.servo.delay.value
     }
 
     /// Servos at rest with their surfaces at `angles` \[rad\].
