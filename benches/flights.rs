@@ -58,7 +58,7 @@ fn finding(c: &mut Criterion) {
     let mut group = c.benchmark_group("find");
     group.sample_size(10);
     for draws in [0, 64] {
-        let options = Options { draws, seed: 1, blends: &[] };
+        let options = Options { progress: &|_, _| {}, draws, seed: 1, blends: &[] };
         group.bench_function(format!("all couplings of Foxglove, {draws} draws"), |b| {
             b.iter(|| black_box(find(&foxglove, &[], &coefficients, &options).unwrap()));
         });

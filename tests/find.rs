@@ -17,7 +17,7 @@ fn demo(name: &str) -> Airframe {
 }
 
 fn found(airframe: &Airframe, blends: &[Blend]) -> Findings {
-    let options = Options { draws: 0, seed: 1, blends };
+    let options = Options { progress: &|_, _| {}, draws: 0, seed: 1, blends };
     find(airframe, &[], &Coefficients::default(), &options).unwrap()
 }
 
@@ -299,7 +299,7 @@ fn a_fan_has_no_left_and_right() {
 fn draws_repeat_whatever_the_threads() {
     let airframe = demo("larkspur");
     let couplings = [Coupling::named("knife-edge-pitch").unwrap(), Coupling::named("rudder-pitch").unwrap()];
-    let options = Options { draws: 8, seed: 5, blends: &[] };
+    let options = Options { progress: &|_, _| {}, draws: 8, seed: 5, blends: &[] };
     let run = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         pool.install(|| find(&airframe, &couplings, &Coefficients::default(), &options).unwrap())
@@ -315,7 +315,7 @@ fn draws_repeat_whatever_the_threads() {
 #[test]
 fn an_uncertain_direction_is_not_told() {
     let couplings = [Coupling::named("knife-edge-pitch").unwrap()];
-    let options = Options { draws: 64, seed: 1, blends: &[] };
+    let options = Options { progress: &|_, _| {}, draws: 64, seed: 1, blends: &[] };
     let findings = find(&demo("larkspur"), &couplings, &Coefficients::default(), &options).unwrap();
     let found = &findings.found[0];
     assert_eq!(found.verdict, Verdict::Unsure);

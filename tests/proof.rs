@@ -8,7 +8,7 @@ use study::find::{Options, Proof, SECONDS, find, prove};
 fn proofs(name: &str, seconds: f64) -> Vec<Proof> {
     let source = files::find(Kind::Airframe, name).unwrap();
     let airframe = files::read_airframe(source).unwrap_or_else(|r| panic!("{r}")).value;
-    let options = Options { draws: 0, seed: 1, blends: &[] };
+    let options = Options { progress: &|_, _| {}, draws: 0, seed: 1, blends: &[] };
     let findings = find(&airframe, &[], &Coefficients::default(), &options).unwrap();
     prove(&airframe, &Coefficients::default(), &[], &findings, seconds).unwrap()
 }

@@ -1,6 +1,7 @@
 //! `countermix find`: the blends that cancel an airframe's couplings.
 
 use crate::load::{self, Trouble, say};
+use crate::progress::Progress;
 use aero::Coefficients;
 use files::{Existing, MixChange, Source, append_blend, change_mix, read_mix, save, write_file};
 use measure::DEG;
@@ -64,9 +65,12 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
         None => None,
     };
     let blends = mix.as_ref().map_or(&[][..], |mix| &mix.blends);
-    let options = Options { draws: args.draws, seed: args.seed, blends };
+    let bar = Progress::new("draws");
+    let progress = |done, all| bar.at(done, all);
+    let options = Options { progress: &progress, draws: args.draws, seed: args.seed, blends };
     let findings = study::find::find(&airframe, &couplings, &Coefficients::default(), &options)
         .map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?;
+    drop(bar);
     let proofs = if args.prove {
         let flown = prove(&airframe, &Coefficients::default(), blends, &findings, SECONDS);
         Some(flown.map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?)
@@ -177,7 +181,8 @@ fn blend(found: &Found, full: bool) -> Option<Blend> {
         let point = |&(lead, share): &(f64, f64)| (lead, (200.0 * times * share).trunc() / 200.0);
         Shape::Curve(found.fit.curve.iter().map(point).collect())
     } else {
-        Shape::TwoSided { left: if found.sides[0].is_some() { left } else { right }, right }
+        // throttle and levers have no left
+        Shape::TwoSided { left, right }
     };
     if shape_is_nothing(&shape) {
         return None;

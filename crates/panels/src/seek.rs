@@ -58,7 +58,7 @@ impl Seek {
         let airframe = setup.airframe.clone();
         let others: Vec<mix::Blend> = setup.mix.blends.iter().filter(|b| b.name != blend).cloned().collect();
         thread::spawn(move || {
-            let options = Options { draws: DRAWS, seed: SEED, blends: &others };
+            let options = Options { progress: &|_, _| {}, draws: DRAWS, seed: SEED, blends: &others };
             let found = find(&airframe, &[coupling], &Coefficients::default(), &options);
             let one = found.map_err(|fault| fault.to_string()).and_then(|mut findings| {
                 findings.found.pop().ok_or_else(|| format!("{} shows no {}", airframe.name, coupling.name()))

@@ -43,7 +43,7 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
         station: views::station(&without, &with, &wind),
         model: shape(geometry),
         judged_leg_s: (end > 0.0).then_some((0.0, end)),
-        judged_line_ned_m: views::judged_line(verdict, &without, &with),
+        judged_line_ned_m: views::judged_line(verdict, &wind, &without, &with),
         time_words: "time from where the judging began".to_owned(),
         drift: drift::strips(verdict, &wind, &without, &with),
         controls: controls::strips(run, &without, &with),

@@ -158,7 +158,7 @@ impl Told<'_> {
             format!("it {}; {blend} never acted: look at when they are engaged", does(without))
         };
         if self.acted && self.line_was_held() && self.needed.movement < FLOOR {
-            text += &format!("; it hardly needs {them} (less than half a degree of surface holds it)");
+            text += "; less than half a degree of surface would hold it, and linkages swallow that";
         }
         text
     }
@@ -452,9 +452,9 @@ mod tests {
         let little = Needed { movement: 0.4 * DEG, ..NEEDED };
         assert!(
             sentence(plain(), little, true)
-                .ends_with("; it hardly needs them (less than half a degree of surface holds it).")
+                .ends_with("; less than half a degree of surface would hold it, and linkages swallow that.")
         );
-        assert!(!sentence(plain(), NEEDED, true).contains("hardly"));
+        assert!(!sentence(plain(), NEEDED, true).contains("linkages"));
         assert!(
             sentence(plain(), little, false)
                 .ends_with("the blends never acted: look at when they are engaged.")

@@ -52,21 +52,26 @@ pub(super) fn page_words(side: Side) -> (&'static str, &'static str) {
 
 /// The judged line along the path where the judging began, as far as the flights went; empty where no
 /// straight line is judged.
-pub(super) fn judged_line(v: &Verdict, without: &[Drift], with: &[Drift]) -> Vec<Vector> {
+pub(super) fn judged_line(
+    v: &Verdict,
+    wind: &Vector3<f64>,
+    without: &[Drift],
+    with: &[Drift],
+) -> Vec<Vector> {
     if !matches!(v.judged.as_what, Judging::Line | Judging::Roll) {
         return Vec::new();
     }
     let reach = [without, with].into_iter().filter_map(|d| d.last()).map(|d| d.off.along).fold(0.0, f64::max);
     let Some(begun) = without.iter().find(|d| d.time >= 0.0) else { return Vec::new() };
-    let along = direction(begun) * reach;
+    let along = direction(begun, wind) * reach;
     vec![[0.0; 3], along.into()]
 }
 
-/// Unit vector of the path over the ground's axes turned along the line: what `Drift::position` grows along.
-fn direction(at: &Drift) -> Vector3<f64> {
+/// Unit vector of the path through the air, turned along the line: what `Drift::position` grows along.
+fn direction(at: &Drift, wind: &Vector3<f64>) -> Vector3<f64> {
     let body = &at.sample.state.body;
     let north = Rotation3::from_axis_angle(&Vector3::z_axis(), -at.track);
-    let path = north * (earth_from_body(&body.attitude) * body.velocity);
+    let path = north * (earth_from_body(&body.attitude) * body.velocity - wind);
     path.normalize()
 }
 

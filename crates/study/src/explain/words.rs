@@ -7,6 +7,8 @@ use mix::Follower;
 
 /// Cures told of each kind.
 const TOLD: usize = 4;
+/// What takes back more than this share of it takes most of it.
+const MOST: f64 = 0.6;
 /// What takes back less than this share of the largest cell is not named.
 const TAKES_BACK: f64 = 0.3;
 /// Rows below this share of the largest are summed up.
@@ -44,7 +46,10 @@ impl Explained {
         let first = cells.iter().find(|c| c.2 * self.needed > 0.0)?;
         let against =
             cells.iter().find(|c| c.2 * self.needed < 0.0 && c.2.abs() > TAKES_BACK * first.2.abs());
-        let against = against.map_or(String::new(), |c| format!(", and {} takes some of it back", told(c)));
+        let against = against.map_or(String::new(), |c| {
+            let much = if c.2.abs() > MOST * first.2.abs() { "most" } else { "some" };
+            format!(", and {} takes {much} of it back", told(c))
+        });
         Some(format!("most of it is {}{against}", told(first)))
     }
 

@@ -1,5 +1,6 @@
 //! What was found for each coupling of an airframe.
 
+use crate::compare::Progress;
 use crate::explain::likeliest;
 use crate::find::answer::answer;
 use crate::find::coupling::{Coupling, Manoeuvre};
@@ -106,8 +107,10 @@ pub enum Verdict {
 }
 
 /// How to find.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub struct Options<'a> {
+    /// Told after every draw how many are done, and of how many.
+    pub progress: Progress<'a>,
     /// Draws for the sureness; 0: none, and nothing is said about it.
     pub draws: usize,
     /// Their seed.
@@ -164,7 +167,7 @@ pub fn find(
     let couplings = wanted(&geometry, couplings)?;
     let stand = Stand::new(&geometry, coefficients)?;
     let mut found = nominal(&stand, &couplings, options.blends)?;
-    let draws = drawn(airframe, &couplings, options.blends, options.seed, options.draws);
+    let draws = drawn(airframe, &couplings, options.blends, options.seed, options.draws, options.progress);
     for (i, finding) in found.iter_mut().enumerate() {
         for side in 0..2 {
             if let Some(s) = &mut finding.sides[side] {

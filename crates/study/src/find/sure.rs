@@ -1,11 +1,13 @@
 //! How sure a percentage is: what it would be if measurements and empirical numbers were off.
 
+use crate::compare::Progress;
 use crate::find::coupling::{Coupling, Manoeuvre};
 use crate::find::draw::draw;
 use crate::find::fit::fit;
 use crate::find::pose::Stand;
 use crate::find::sweep::Sweeper;
 use airframe::{Airframe, Geometry};
+use core::sync::atomic::{AtomicUsize, Ordering};
 use mix::Blend;
 use rayon::prelude::*;
 
@@ -34,7 +36,9 @@ pub(crate) fn drawn(
     blends: &[Blend],
     seed: u64,
     draws: usize,
+    progress: Progress<'_>,
 ) -> Vec<Vec<[Option<f64>; 2]>> {
+    let done = AtomicUsize::new(0);
     let numbers: Vec<u64> = (0..draws as u64).collect();
     let all: Vec<Option<Vec<[Option<f64>; 2]>>> = numbers
         .par_iter()
@@ -44,6 +48,7 @@ pub(crate) fn drawn(
             let stand = Stand::new(&geometry, &coefficients).ok()?;
             percentages(&stand, couplings, blends)
         })
+        .inspect(|_| progress(done.fetch_add(1, Ordering::Relaxed) + 1, draws))
         .collect();
     all.into_iter().flatten().collect()
 }
