@@ -323,7 +323,7 @@ fn results_are_smooth_in_the_percentages() {
     };
     let (coarse, fine) = (bends(0.004, 20), bends(0.001, 80));
     for (k, (coarse, fine)) in coarse.into_iter().zip(fine).enumerate() {
-        // a bank that is held between ticks may differ by 0.006 deg (docs/decisions/0006)
+        // a bank that is held between ticks may differ by 0.006 deg (docs/decisions/0007)
         let smooth = fine < 0.5 * coarse || (k == 1 && fine < 1e-4);
         assert!(smooth && coarse > 0.0, "{k}: {coarse:e} {fine:e}");
     }
