@@ -224,6 +224,56 @@ fn mixes() {
     ));
 }
 
+/// The knife-edge pass with one piece of text replaced by another.
+const SCENARIOS: &[(&str, &str, &str)] = &[
+    ("good", "Rudder holds", "Right rudder holds"),
+    ("itself-as-airframe", "[\"larkspur\", \"foxglove\"]", "[\"pass.toml\"]"),
+    ("airframe-missing", "[\"larkspur\", \"foxglove\"]", "[\"heron.toml\"]"),
+    ("missing-unit", "lasts = \"0.5 s\"", "lasts = \"0.5\""),
+    ("unknown-key", "sides", "side"),
+    ("unknown-quantity", "hold = \"climb\"", "hold = \"altitude\""),
+    ("nothing-judged", "judged = { bank = \"-90 deg\" }", ""),
+    (
+        "lever-out-of-order",
+        "rudder = \"keep\"",
+        "levers = [[\"flap\", [[\"1 s\", \"0 %\"], [\"0 s\", \"70 %\"]]]]",
+    ),
+    ("height-underground", "height = \"80 m\"", "height = \"-8 m\""),
+];
+
+#[test]
+fn scenarios() {
+    let demo = demo(".", "knife-edge-pass");
+    all_as_expected(SCENARIOS.iter().map(|(name, old, new)| {
+        assert!(demo.contains(old), "{old}");
+        let text = demo.replacen(old, new, 1);
+        let fill = |folder: &Path| fs::write(folder.join("pass.toml"), &text).unwrap();
+        Case { name: &format!("scenario-{name}"), fill: &fill, typed: &["check", "pass.toml"] }.differs()
+    }));
+}
+
+/// Nothing is flown, and no folder of plots is made.
+#[test]
+fn scenarios_that_name_no_airframe_are_not_flown() {
+    let naming = |airframe: &'static str| {
+        move |folder: &Path| {
+            let text = demo(".", "knife-edge-pass").replace("[\"larkspur\", \"foxglove\"]", airframe);
+            fs::write(folder.join("pass.toml"), text).unwrap();
+        }
+    };
+    let (itself, missing) = (naming("[\"pass.toml\"]"), naming("[\"heron.toml\"]"));
+    let typed = ["compare", "pass.toml"];
+    all_as_expected(
+        [
+            Case { name: "compare-itself-as-airframe", fill: &itself, typed: &typed },
+            Case { name: "compare-airframe-missing", fill: &missing, typed: &typed },
+            Case { name: "look-at-a-scenario", fill: &missing, typed: &["look", "pass.toml"] },
+        ]
+        .iter()
+        .map(Case::differs),
+    );
+}
+
 /// Texts and things that are no good file at all.
 #[test]
 fn whole_files() {

@@ -38,9 +38,9 @@ fn read<T>(
     let source = find(kind, name)?;
     if let Some(other) = Kind::of(&source).filter(|other| *other != kind) {
         return Err(Trouble(format!(
-            "{name}: this is {}, where {} belongs; the order is: countermix compare SCENARIO AIRFRAME... --mix MIX",
-            with_article(other),
-            with_article(kind)
+            "{name}: this is {}, where {} belongs; see the examples of countermix --help",
+            other.with_article(),
+            kind.with_article()
         )));
     }
     let checked = reader(source).map_err(|report| Trouble(report.to_string()))?;
@@ -48,11 +48,6 @@ fn read<T>(
         eprintln!("{}", checked.cautions);
     }
     Ok(checked.value)
-}
-
-pub(crate) fn with_article(kind: Kind) -> String {
-    let article = if kind == Kind::Airframe { "an" } else { "a" };
-    format!("{article} {}", kind.word())
 }
 
 /// Prints; a reader that has gone away is no fault.

@@ -28,11 +28,6 @@ pub fn find(kind: Kind, name_or_path: &str) -> Result<Source, FindError> {
     Err(FindError::Unknown { kind, wanted: name_or_path.to_owned() })
 }
 
-/// Whether [`find`] would come to a file or a demo name.
-pub(crate) fn is_known(kind: Kind, name_or_path: &str) -> bool {
-    Path::new(name_or_path).is_file() || demo_names(kind).any(|known| known == name_or_path.trim())
-}
-
 /// Why nothing was found.
 #[derive(Debug, thiserror::Error)]
 pub enum FindError {
@@ -56,16 +51,16 @@ struct Unknown<'w> {
 
 impl fmt::Display for Unknown<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let kind = self.kind.word();
+        let (kind, article) = (self.kind.word(), self.kind.with_article());
         write!(f, "\"{}\" is neither a file nor a demo {kind}; ", clean(self.wanted))?;
         if let Some(near) = nearest(stem(self.wanted), demo_names(self.kind)) {
             write!(f, "did you mean \"{near}\"? ")?;
         }
         let known: Vec<_> = demo_names(self.kind).collect();
         if known.is_empty() {
-            write!(f, "give the path of a {kind} file (there is no demo {kind})")
+            write!(f, "give the path of {article} file (there is no demo {kind})")
         } else {
-            write!(f, "give the path of a {kind} file, or one of the demo names {}", known.join(", "))
+            write!(f, "give the path of {article} file, or one of the demo names {}", known.join(", "))
         }
     }
 }

@@ -41,6 +41,16 @@ impl Kind {
         }
     }
 
+    /// `"an airframe"`.
+    #[must_use]
+    pub const fn with_article(self) -> &'static str {
+        match self {
+            Self::Airframe => "an airframe",
+            Self::Mix => "a mix",
+            Self::Scenario => "a scenario",
+        }
+    }
+
     /// Everything that may stand in such a file.
     pub(crate) fn form(self) -> &'static Form {
         match self {

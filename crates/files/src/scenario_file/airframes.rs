@@ -2,9 +2,11 @@
 
 use crate::demo::demo_names;
 use crate::filled::Filled;
-use crate::find::{is_known, stem};
+use crate::find::stem;
 use crate::kind::Kind;
 use crate::reader::{Item, Read, Says, clean, did_you_mean};
+use crate::source::Source;
+use std::path::Path;
 
 /// Flown when none is named: each a file in reach or a demo name, as on the command line.
 pub(super) fn airframes(root: &Filled<'_>) -> Read<Vec<String>> {
@@ -17,11 +19,11 @@ pub(super) fn airframes(root: &Filled<'_>) -> Read<Vec<String>> {
 /// airframe may be named on the command line.
 fn airframe(item: &Item<'_>) -> Read<String> {
     let name = item.text()?;
-    if let Some(path) = item.beside(&name) {
-        return Ok(path);
+    if let Some(path) = item.beside(&name).or_else(|| Path::new(&name).is_file().then(|| name.clone())) {
+        return of_its_kind(item, path);
     }
-    if !is_known(Kind::Airframe, &name) {
-        let known: Vec<_> = demo_names(Kind::Airframe).collect();
+    let known: Vec<_> = demo_names(Kind::Airframe).collect();
+    if !known.contains(&name.trim()) {
         item.caution(Says::new(
             format!("\"{}\", neither a file nor a demo airframe", clean(&name)),
             format!("the path of an airframe file, or one of the demo names {}", known.join(", ")),
@@ -30,4 +32,18 @@ fn airframe(item: &Item<'_>) -> Read<String> {
         ));
     }
     Ok(name)
+}
+
+/// A scenario that names itself, or a mix, is told before anything is flown. What cannot be opened,
+/// or is of no kind, is told when it is read.
+fn of_its_kind(item: &Item<'_>, path: String) -> Read<String> {
+    let kind = Source::open(Path::new(&path)).ok().and_then(|source| Kind::of(&source));
+    match kind.filter(|kind| *kind != Kind::Airframe) {
+        None => Ok(path),
+        Some(other) => Err(item.fault(Says::new(
+            format!("\"{}\", {}", clean(&path), other.with_article()),
+            "the path of an airframe file, or a demo name",
+            "name the airframe's own file here",
+        ))),
+    }
 }
