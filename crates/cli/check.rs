@@ -1,7 +1,7 @@
 //! `countermix check`: reads files and says everything that is wrong with them.
 
 use crate::balance;
-use crate::load::{Trouble, say, with_article};
+use crate::load::{Trouble, say};
 use aero::Coefficients;
 use airframe::{Airframe, Geometry};
 use files::{Checked, Kind, Report, Source, demo_names, find, read_airframe, read_mix, read_scenario};
@@ -26,12 +26,12 @@ pub(crate) struct Args {
 }
 
 const EXAMPLES: &str = "\
+A fault stops the work (exit code 2); a caution does not. Every key: docs/keys.md, or countermix schema.
+
 Examples:
   countermix check my-model.toml
   countermix check my-model.toml my-mix.toml my-pass.toml
-  countermix check larkspur my-mix.toml --json
-
-A fault stops the work (exit code 2); a caution does not. Every key: docs/keys.md, or countermix schema.";
+  countermix check larkspur my-mix.toml --json";
 
 /// A value and the text it was read from.
 struct Read<T> {
@@ -200,7 +200,7 @@ impl Outcome {
             (Some(words), _) => words.clone(),
             (None, Some(report)) if !report.is_empty() => report.to_string(),
             _ => {
-                let kind = self.kind.map_or(String::new(), |kind| format!(", {}", with_article(kind)));
+                let kind = self.kind.map_or(String::new(), |kind| format!(", {}", kind.with_article()));
                 format!("{}: good{kind}", self.name)
             }
         }

@@ -159,7 +159,8 @@ fn told(path: &Path, sheet: &Sheet) -> String {
 
 fn stem(name: &str) -> String {
     let plain = |c: char| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
-    name.chars().map(plain).collect()
+    let dashed: String = name.chars().map(plain).collect();
+    dashed.trim_start_matches('-').to_owned() // a name that begins with a dash would be read as a flag
 }
 
 /// Who answers, and where the questions go.

@@ -12,13 +12,13 @@ pub(crate) struct Args {
 }
 
 const EXAMPLES: &str = "\
-Examples:
-  countermix schema airframe > airframe.schema.json
-  countermix schema mix
-
 An editor that knows JSON Schema (draft 2020-12) for TOML completes keys and marks slips with it.
 What only reading can tell, countermix check tells: measurements that contradict each other, and the
-limits of quantities with units.";
+limits of quantities with units.
+
+Examples:
+  countermix schema airframe > airframe.schema.json
+  countermix schema mix";
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
 enum Wanted {
