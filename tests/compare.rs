@@ -259,3 +259,108 @@ fn a_flight_that_runs_away_is_told_in_words() {
     assert!(!said.contains("panicked") && !said.contains("step"), "{said}");
     assert_eq!(output.status.code(), Some(2), "{said}");
 }
+
+/// Every speed in every wind, in that order; the wind is taken out of what is judged.
+#[test]
+fn speeds_winds_and_blends() {
+    let folder = tempfile::tempdir().unwrap();
+    let args =
+        ["compare", "knife-edge-pass", "foxglove", "--json", "--speed", "slow,120 %", "--wind", "calm,left"];
+    let runs_of = |args: &[&str]| -> Vec<Value> {
+        let output = countermix(args, folder.path());
+        assert_eq!(output.status.code(), Some(0), "{}", text_of(&output));
+        let all: Value = serde_json::from_slice(&output.stdout).unwrap();
+        all["runs"].as_array().unwrap().clone()
+    };
+    let runs = runs_of(&args);
+    let settings: Vec<&str> = runs.iter().map(|run| run["setting"].as_str().unwrap()).collect();
+    let expected = ["slow, calm", "slow, left", "120 %, calm", "120 %, left"].map(|setting| [setting; 2]);
+    assert_eq!(settings, expected.concat());
+    let of = |run: &Value, flight: usize, key: &str| run["flights"][flight][key].as_f64().unwrap();
+    for pair in runs.chunks(4) {
+        for (calm, left) in pair[..2].iter().zip(&pair[2..]) {
+            for key in ["heading_2s_deg", "bank_2s_deg", "path_2s_m"] {
+                let (calm, left) = (of(calm, 0, key), of(left, 0, key));
+                assert!((calm - left).abs() < 0.01, "{key}: {calm} in calm air, {left} in a crosswind");
+            }
+        }
+    }
+    assert!(of(&runs[0], 0, "speed_m_s") < of(&runs[4], 0, "speed_m_s"), "slow is slower");
+
+    let pass = ["compare", "knife-edge-pass", "foxglove", "--json"];
+    let both = &runs_of(&pass)[1];
+    let roll = &runs_of(&[&pass[..], &["--blend", "knife-edge roll"]].concat())[1];
+    assert!(both["blends"].as_array().unwrap().len() > 1, "all of the mix: {both}");
+    assert_eq!(roll["blends"], serde_json::json!(["knife-edge roll"]));
+    let gain = of(roll, 0, "bank_2s_deg").abs() - of(roll, 1, "bank_2s_deg").abs();
+    assert!(gain > 5.0, "one blend alone makes a difference: {gain} deg of bank");
+    assert!(
+        of(roll, 0, "bank_2s_deg") != of(both, 0, "bank_2s_deg"),
+        "the other blend stays in both flights"
+    );
+}
+
+/// What is no speed, wind or blend of this manoeuvre is told with what is.
+#[test]
+fn settings_that_are_none() {
+    let folder = tempfile::tempdir().unwrap();
+    for (args, hint) in [
+        (["--speed", "warp"], "full throttle"),
+        (["--speed", "28"], "m/s"),
+        (["--wind", "sideways"], "behind"),
+        (["--wind", "left 80 m/s"], "30 m/s"),
+        (["--blend", "knife edge"], "\"knife-edge pitch\""),
+    ] {
+        let typed = [&["compare", "knife-edge-pass", "foxglove"], &args[..]].concat();
+        let output = countermix(&typed, folder.path());
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        assert!(
+            text_of(&output).contains(args[1]) && text_of(&output).contains(hint),
+            "{}",
+            text_of(&output)
+        );
+        assert!(output.stdout.is_empty());
+        assert!(std::fs::read_dir(folder.path()).unwrap().next().is_none(), "nothing written");
+    }
+}
+
+/// One table of one airframe over all manoeuvres: every manoeuvre is in it, what cannot be flown
+/// says why, and threads change not a byte.
+#[test]
+fn the_table_of_all_manoeuvres() {
+    let folder = tempfile::tempdir().unwrap();
+    let table = |threads: &str| {
+        let output = Command::new(env!("CARGO_BIN_EXE_countermix"))
+            .args(["compare", "--all", "foxglove", "--json"])
+            .env("RAYON_NUM_THREADS", threads)
+            .current_dir(folder.path())
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(0), "{}", text_of(&output));
+        text(&output.stdout)
+    };
+    let one = table("1");
+    assert_eq!(one, table("3"));
+    assert!(std::fs::read_dir(folder.path()).unwrap().next().is_none(), "a table draws nothing");
+    let all: Value = serde_json::from_str(&one).unwrap();
+    let rows = all["rows"].as_array().unwrap();
+    assert_eq!(rows.len(), files::demo_names(files::Kind::Scenario).count());
+    let cell =
+        |row: &Value| (row["cells"][0]["flown"].as_bool().unwrap(), row["cells"][0]["says"].to_string());
+    let refused: Vec<String> =
+        rows.iter().map(cell).filter(|(flown, _)| !flown).map(|(_, says)| says).collect();
+    assert!(!refused.is_empty() && refused.iter().all(|says| says.contains("cannot:")), "{refused:?}");
+    assert!(rows.iter().map(cell).filter(|(flown, _)| *flown).all(|(_, says)| !says.contains("cannot")));
+}
+
+/// The sample in the README is what the program says.
+#[test]
+fn the_readme_says_what_the_program_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let said = countermix(&["compare", "knife-edge-pass", "foxglove"], folder.path());
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let readme = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let sample = readme.split("```").find_map(|part| part.strip_prefix("text\n")).unwrap();
+    assert!(sample.len() > 200);
+    assert!(words(&text(&said.stdout)).contains(&words(sample)), "{}", text(&said.stdout));
+}
