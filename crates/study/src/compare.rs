@@ -124,6 +124,19 @@ pub enum CompareError {
         /// What it lacks.
         what: String,
     },
+    /// The scenario moves a lever that nothing reads.
+    #[error(
+        "the manoeuvre moves a lever called \"{lever}\", but neither {airframe} nor its mix reads one; known here: {known}; \
+         write it as the mix does"
+    )]
+    NoSuchLever {
+        /// The airframe.
+        airframe: String,
+        /// The lever.
+        lever: String,
+        /// The levers that move something.
+        known: String,
+    },
     /// The manoeuvre could not begin.
     #[error(transparent)]
     Fly(#[from] FlyError),
@@ -245,6 +258,7 @@ fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Res
     let around = Surroundings { air, ..Surroundings::CALM };
     has_what_moves(c, scenario)?;
     let with = Rig::new(&c.geometry, &c.mix, coefficients, around)?;
+    is_read(scenario, &with)?;
     let airframe = || with.name.clone();
     let known = |name: &&String| c.mix.blends.iter().any(|blend| blend.name == **name);
     let blends: Vec<String> = if scenario.compared.is_empty() {
@@ -297,6 +311,24 @@ fn has_what_moves(c: &Contestant, scenario: &Scenario) -> Result<(), CompareErro
             Err(CompareError::NothingThere { airframe: c.geometry.name.clone(), what: lever.to_owned() })
         }
         None => Ok(()),
+    }
+}
+
+/// A lever of another name must be read by a blend: a misspelt one would move nothing, unnoticed.
+fn is_read(scenario: &Scenario, rig: &Rig) -> Result<(), CompareError> {
+    let mut moved = scenario.legs.iter().flat_map(|leg| &leg.levers).map(|(lever, _)| lever);
+    let own = [mix::FLAP_LEVER, mix::DOOR_LEVER];
+    let read = |lever: &String| own.contains(&lever.as_str()) || rig.program.levers().contains(lever);
+    match moved.find(|lever| !read(lever)) {
+        None => Ok(()),
+        Some(lever) => {
+            let others = rig.program.levers().iter().map(String::as_str).filter(|name| !own.contains(name));
+            Err(CompareError::NoSuchLever {
+                airframe: rig.name.clone(),
+                lever: lever.clone(),
+                known: own.into_iter().chain(others).collect::<Vec<_>>().join(", "),
+            })
+        }
     }
 }
 

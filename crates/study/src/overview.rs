@@ -85,6 +85,7 @@ fn why_not(error: &CompareError) -> String {
         CompareError::Rig(RigError::BeyondTravel { what, .. })
         | CompareError::Fly(FlyError::Entry(RigError::BeyondTravel { what, .. })) => format!("beyond {what}"),
         CompareError::NothingThere { what, .. } => format!("no {what}"),
+        CompareError::NoSuchLever { lever, .. } => format!("no {lever}"),
         CompareError::Fly(FlyError::NoEntry { .. } | FlyError::NotHeld { .. }) => "no such line".to_owned(),
         CompareError::NotJudged { .. } => "ends early".to_owned(),
         CompareError::NoBlend { .. } => "no blend".to_owned(),

@@ -1,4 +1,4 @@
-//! What `find --write` leaves in a mix file.
+//! A pilot's own files: what `find --write` leaves in a mix, levers that nothing reads.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop")]
 
 use std::fs;
@@ -28,4 +28,17 @@ fn blends_are_written_once_and_act() {
     assert_eq!(run["blends"][0], "down-line pitch");
     let [without, with] = [0, 1].map(|i| run["flights"][i]["path_2s_m"].as_f64().unwrap().abs());
     assert!(with < 0.8 * without, "{with} {without}");
+}
+
+/// A misspelt lever would move nothing, and the flight would look as if it needed nothing.
+#[test]
+fn a_lever_that_nothing_reads_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = include_str!("../scenarios/flap-drop.toml");
+    fs::write(folder.path().join("mine.toml"), demo.replace("[[\"flap\"", "[[\"flpa\"")).unwrap();
+    let refused = countermix(&["compare", "mine.toml", "foxglove"], folder.path());
+    assert_eq!(refused.status.code(), Some(2));
+    let words = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(words.contains("\"flpa\"") && words.contains("known here: flap, door"), "{words}");
+    assert!(!folder.path().join("countermix-out").exists());
 }
