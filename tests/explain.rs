@@ -6,7 +6,7 @@ use airframe::{Airframe, Part};
 use files::Kind;
 use measure::Side;
 use study::explain::{Effort, ExplainError, Explained, Origin, explain};
-use study::find::Coupling;
+use study::find::{Coupling, FindError};
 
 fn demo(name: &str) -> Airframe {
     files::read_airframe(files::find(Kind::Airframe, name).unwrap()).unwrap_or_else(|r| panic!("{r}")).value
@@ -115,7 +115,7 @@ fn side_effects_are_told() {
 fn what_cannot_be_shown_is_refused() {
     let door = Coupling::named("door-pitch").unwrap();
     let fault = explain(&demo("larkspur"), door, Side::Right, &Coefficients::default()).unwrap_err();
-    assert!(matches!(fault, ExplainError::NotShown { .. }));
+    assert!(matches!(fault, ExplainError::Find(FindError::NotShown { .. })));
     let speed = Coupling::named("door-speed").unwrap();
     let fault = explain(&demo("bramble"), speed, Side::Right, &Coefficients::default()).unwrap_err();
     assert!(matches!(fault, ExplainError::NoAxis(_)));

@@ -113,7 +113,10 @@ fn more_throttle_pulls() {
         let rig = rig(&geometry(name), &plain_mix());
         let full = answer(&rig, stick(Stick::Throttle, 1.0));
         assert!(full.rotor > 1.0 && full.forward > 0.1, "{name}: {} {}", full.rotor, full.forward);
-        assert!(answer(&rig, stick(Stick::Throttle, 0.0)).forward < -0.05, "{name}");
+        // the first three hold the first bound; a slow trainer has less to lose within a third of a second
+        let braking = if ["larkspur", "foxglove", "bramble"].contains(&name) { -0.1 } else { -0.05 };
+        let idle = answer(&rig, stick(Stick::Throttle, 0.0)).forward;
+        assert!(idle < braking, "{name}: {idle}");
     }
 }
 

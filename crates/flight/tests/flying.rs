@@ -40,9 +40,13 @@ struct Demo {
 }
 
 fn demo(name: &str) -> Demo {
+    with(name, &Coefficients::default())
+}
+
+fn with(name: &str, coefficients: &Coefficients) -> Demo {
     let source = find(Kind::Airframe, name).unwrap();
     let geometry = Geometry::of(&read_airframe(source).unwrap_or_else(|r| panic!("{r}")).value).unwrap();
-    let aircraft = Aircraft::new(&geometry, &Coefficients::default()).unwrap();
+    let aircraft = Aircraft::new(&geometry, coefficients).unwrap();
     Demo { geometry, aircraft }
 }
 
@@ -455,11 +459,14 @@ fn the_order_is_kept_through_kinks_of_servos_and_ticks() {
 #[test]
 fn with_full_sticks_the_kinks_of_the_model_leave_second_order() {
     for name in DEMOS {
-        let demo = demo(name);
-        let errors = errors_of_steps(&demo, &demo.trimmed(None), 1.0);
-        assert!(order(&errors) >= 2.0, "{name}: {errors:?}");
-        // 1.8e-4 since the rudder is as strong as its charts say: the tumble is another, and wilder
-        assert!(errors[1] < 3e-4, "{name}: at 10 ms {errors:?}");
+        // the marching is as good as ever: the first model's tumble still holds the first bound; the
+        // present one's rudder is stronger, its tumble another and wilder (1.8e-4 at 10 ms)
+        for (coefficients, bound) in [(Coefficients::prototype(), 1e-4), (Coefficients::default(), 3e-4)] {
+            let demo = with(name, &coefficients);
+            let errors = errors_of_steps(&demo, &demo.trimmed(None), 1.0);
+            assert!(order(&errors) >= 2.0, "{name}: {errors:?}");
+            assert!(errors[1] < bound, "{name}: at 10 ms {errors:?}");
+        }
     }
 }
 

@@ -9,9 +9,9 @@ mod words;
 pub use cures::{Cure, Effort, SideEffect};
 pub use shares::{Origin, Push, Shares, cell_words};
 
-use crate::find::{Coupling, Manoeuvre, Point, Posed, Stand, StandError, Sweeper};
+use crate::find::{Coupling, FindError, Manoeuvre, Point, Posed, Stand, Sweeper, wanted};
 use aero::Coefficients;
-use airframe::{Airframe, Geometry, GeometryError};
+use airframe::{Airframe, Geometry};
 use flight::SearchFault;
 use measure::Side;
 use mix::Follower;
@@ -45,25 +45,9 @@ pub struct Explained {
 /// Why nothing can be explained.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ExplainError {
-    /// The measurements are no airframe.
+    /// The airframe cannot fly, or cannot show it.
     #[error(transparent)]
-    Geometry(#[from] GeometryError),
-    /// The airframe cannot be posed.
-    #[error(transparent)]
-    Stand(#[from] StandError),
-    /// A search cannot begin.
-    #[error("no pose can be searched: {0}")]
-    Search(#[from] SearchFault),
-    /// The airframe cannot show it.
-    #[error("{airframe} cannot show \"{coupling}\": it lacks a hinge or a door for it; it can show: {known}")]
-    NotShown {
-        /// The airframe.
-        airframe: String,
-        /// The coupling.
-        coupling: String,
-        /// What it can show.
-        known: String,
-    },
+    Find(#[from] FindError),
     /// Not about an axis.
     #[error("\"{0}\" is answered by the throttle; only roll, pitch and yaw are taken apart")]
     NoAxis(String),
@@ -89,19 +73,14 @@ pub fn explain(
     side: Side,
     coefficients: &Coefficients,
 ) -> Result<Explained, ExplainError> {
-    let geometry = Geometry::of(airframe)?;
-    let shown = Coupling::of(&geometry);
-    if !shown.contains(&coupling) {
-        let known: Vec<String> = shown.iter().map(|c| c.name()).collect();
-        let (airframe, coupling) = (geometry.name, coupling.name());
-        return Err(ExplainError::NotShown { airframe, coupling, known: known.join(", ") });
-    }
+    let geometry = Geometry::of(airframe).map_err(FindError::from)?;
+    wanted(&geometry, &[coupling])?;
     if coupling.follower == Follower::Throttle {
         return Err(ExplainError::NoAxis(coupling.name()));
     }
-    let stand = Stand::new(&geometry, coefficients)?;
+    let stand = Stand::new(&geometry, coefficients).map_err(FindError::from)?;
     let side = if coupling.manoeuvre.two_sided() { side } else { Side::Right };
-    let sweep = Sweeper::new(&stand, &[]).sweep(coupling.manoeuvre)?;
+    let sweep = Sweeper::new(&stand, &[]).sweep(coupling.manoeuvre).map_err(FindError::from)?;
     let lines = || sweep.lines.iter().filter(|l| l.side == side && !l.points.is_empty());
     let place = coupling.place();
     let need = |p: &Point| p.needed[place] / p.travel.abs();
@@ -109,7 +88,7 @@ pub fn explain(
         let manoeuvre = coupling.manoeuvre.words();
         return Err(ExplainError::NoPose { airframe: geometry.name, manoeuvre });
     };
-    let shares = taken_apart(&stand, coupling, &point)?;
+    let shares = taken_apart(&stand, coupling, &point).map_err(FindError::from)?;
     Ok(Explained {
         cures: Vec::new(),
         airframe: geometry.name,

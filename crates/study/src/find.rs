@@ -18,6 +18,7 @@ mod words;
 pub use answer::SECONDS;
 pub use coupling::{Coupling, Manoeuvre};
 pub use fit::{Fit, Form};
+pub(crate) use found::wanted;
 pub use found::{FLOOR, FindError, Findings, Found, LARGE, LeftOver, Options, SideFound, Verdict, find};
 pub use movement::Movement;
 pub use pose::{Pose, Posed, Stand, StandError};

@@ -184,7 +184,8 @@ pub fn find(
     Ok(Findings { airframe: geometry.name, trimmed_speed, found, draws: options.draws, inverted })
 }
 
-fn wanted(geometry: &Geometry, named: &[Coupling]) -> Result<Vec<Coupling>, FindError> {
+/// Those named, or all that the airframe can show, in canonical order.
+pub(crate) fn wanted(geometry: &Geometry, named: &[Coupling]) -> Result<Vec<Coupling>, FindError> {
     let shown = Coupling::of(geometry);
     if let Some(missing) = named.iter().find(|c| !shown.contains(c)) {
         let known: Vec<String> = shown.iter().map(|c| c.name()).collect();
