@@ -90,11 +90,10 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     }
     let mut text = findings.words();
     if let Some(proofs) = &proofs {
-        text += "\nFlown on from each pose, hands still:\n";
+        text += "\nFlown on from each pose\n";
         for proof in proofs {
             text += &format!("  {}\n", proof.words());
         }
-        text += "Where they disagree, the pose does not last: docs/find-and-flight.md.\n";
     }
     text += &format!("\n{}\n{PERCENT}\n{CAUTION}", worth(&findings));
     if let Some(names) = written {
@@ -273,7 +272,7 @@ fn found_json(found: &Found) -> Value {
         "millimetres": both(&|s| json!(tenths(1000.0 * s.travel))),
         "relief_percent": found.apart.map(|a| tenths(100.0 * a)),
         "left_over": found.left_over.map(|l| json!({
-            "turn": found.turn(),
+            "turn": found.coupling.turn(),
             "nothing": tenths(l.nothing / DEG),
             "one percentage": tenths(l.one / DEG),
             "one percentage per side": tenths(l.per_side / DEG),
@@ -293,17 +292,28 @@ fn found_json(found: &Found) -> Value {
 }
 
 fn proof_json(proof: &Proof) -> Value {
+    let degrees = |turns: [f64; 3]| three(turns.map(|t| tenths(t / DEG)));
     json!({
-        "name": proof.coupling,
+        "name": proof.coupling.name(),
         "side": proof.side.word(),
         "speed_m_s": tenths(proof.speed),
         "lead_percent": tenths(100.0 * proof.lead),
         "balance_percent": tenths(100.0 * proof.balance),
         "flown_percent": tenths(100.0 * proof.flown),
+        "flown_with_speed_held_percent": tenths(100.0 * proof.flown_at_speed),
+        "speed_after_m_s": tenths(proof.speed_after),
         "found_percent": tenths(100.0 * proof.found),
-        "turn_deg": proof.turns.map(|t| tenths(t / DEG)),
+        "turn": proof.coupling.turn(),
+        "left_alone_deg": degrees(proof.turns),
+        "corrected_held_percent": three(proof.held.map(|h| tenths(100.0 * h))),
+        "corrected_worst_deg": degrees(proof.strayed),
         "agree": proof.agrees(),
+        "agree_with_speed_held": proof.agrees_at_speed(),
     })
+}
+
+fn three([without, found, flown]: [f64; 3]) -> Value {
+    json!({ "without": without, "as_found": found, "flown_best": flown })
 }
 
 fn curve_json(found: &Found, told: bool) -> Value {

@@ -46,7 +46,7 @@ impl Cause {
             Self::Slipstream => "propeller jet",
             Self::Swirl => "swirl of the jet",
             Self::PropellerInPlane => "propeller at an angle",
-            Self::Torque => "motor torque",
+            Self::Torque => "motor torque and precession",
             Self::BodyField => "cross flow around the body",
             Self::LeeLoss => "lee of the body",
             Self::BodyForces => "body forces",

@@ -218,8 +218,9 @@ impl Aircraft {
         }
     }
 
-    /// Angular momentum of the rotor, body axes [kg m^2/s].
-    fn spin(&self, at: &Instant) -> Vector3<f64> {
+    /// Angular momentum of the rotor, body axes [kg m^2/s]; none where its cause is off.
+    #[must_use]
+    pub fn spin(&self, at: &Instant) -> Vector3<f64> {
         match &self.model.parts().propulsor {
             Some(p) if at.causes.has(Cause::Torque) => {
                 p.axis * (p.rotation * p.inertia * 2.0 * PI * at.rotor)

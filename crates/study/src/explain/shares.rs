@@ -5,7 +5,6 @@ use crate::find::{Coupling, Manoeuvre, Point, Posed, Stand};
 use aero::{Cause, Causes, Instant, Ledger};
 use airframe::Part;
 use flight::Bench;
-use mix::Commands;
 use nalgebra::Vector3;
 
 /// Parts in the order of [`Part::ALL`].
@@ -149,6 +148,7 @@ impl Look<'_> {
             throttle: posed.controls.throttle,
             rotor: posed.state.rotor,
             density: self.stand.around.density(&Vector3::zeros()),
+            rate: posed.state.body.rate,
             ..Instant::at(posed.state.body.velocity)
         }
     }
@@ -166,13 +166,13 @@ impl Look<'_> {
     fn deflections(&self, posed: &Posed, follower: f64) -> aero::Deflections {
         let mut sticks = posed.sticks;
         sticks[self.place] = follower;
-        self.stand.deflections(&commands(posed, sticks))
+        self.stand.deflections(&posed.commands(sticks))
     }
 
     /// Aileron out, and the steady roll that belongs to it.
     fn roll(&mut self, at: &mut Instant, zero: &Posed, aileron: f64) {
         let [own, elevator, rudder] = zero.sticks;
-        at.deflections = self.stand.deflections(&commands(zero, [own + aileron, elevator, rudder]));
+        at.deflections = self.stand.deflections(&zero.commands([own + aileron, elevator, rudder]));
         let mut rolling = |rate: f64| {
             at.rate = Vector3::new(rate, 0.0, 0.0);
             self.ledger(at).total().moment.x
@@ -187,10 +187,14 @@ impl Look<'_> {
         ledger
     }
 
-    /// Moment about the follower's axis by part [N m].
+    /// Moment about the follower's axis by part [N m], the precession of a turning rotor with it.
     fn moments(&mut self, at: &Instant) -> [f64; PARTS] {
         let (ledger, place) = (self.ledger(at), self.place);
-        Part::ALL.map(|part| ledger.part(part).moment[place])
+        let precession = -at.rate.cross(&self.stand.aircraft.spin(at))[place];
+        Part::ALL.map(|part| {
+            let own = if part == Part::Propulsor { precession } else { 0.0 };
+            ledger.part(part).moment[place] + own
+        })
     }
 
     /// Follower for a moment: such that the whole is what the pose needs; where it needs next to
@@ -217,15 +221,5 @@ impl Look<'_> {
             entry.point().map(|at| Push { part, force, at, moment })
         };
         Part::ALL.into_iter().filter_map(of).collect()
-    }
-}
-
-fn commands(posed: &Posed, [aileron, elevator, rudder]: [f64; 3]) -> Commands {
-    let set = posed.pose.set;
-    Commands {
-        aileron: set.aileron + aileron,
-        elevator: set.elevator + elevator,
-        rudder: set.rudder + rudder,
-        ..set
     }
 }

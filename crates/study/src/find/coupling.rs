@@ -151,6 +151,17 @@ impl Coupling {
         }
     }
 
+    /// What turns when the follower is off: `bank`.
+    #[must_use]
+    pub const fn turn(self) -> &'static str {
+        match (self.follower, self.manoeuvre) {
+            (Follower::Aileron, _) => "bank",
+            (Follower::Elevator, Manoeuvre::KnifeEdge) | (Follower::Rudder, _) => "heading",
+            (Follower::Elevator, _) => "climb",
+            _ => "speed",
+        }
+    }
+
     /// The coupling of a name; `knife-edge-pitch` will do.
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {

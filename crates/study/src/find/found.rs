@@ -2,7 +2,7 @@
 
 use crate::compare::Progress;
 use crate::explain::likeliest;
-use crate::find::answer::answer;
+use crate::find::answer::Answer;
 use crate::find::coupling::{Coupling, Manoeuvre};
 use crate::find::fit::{Fit, Form, fit};
 use crate::find::movement::Movement;
@@ -307,7 +307,7 @@ fn left_over(coupling: Coupling, sweep: &Sweep, fit: &Fit, sweeper: &mut Sweeper
     let taken: Vec<Point> =
         sweep.lines.iter().filter(|l| l.speed == first).filter_map(|l| l.points.last().copied()).collect();
     for p in &taken {
-        let turn = answer(sweeper.stand, &p.posed, place, &mut sweeper.bench);
+        let turn = Answer::of(sweeper.stand, &p.posed, place, &mut sweeper.bench).turned();
         let of = |follower: f64| ((p.needed[place] - follower) * turn).abs();
         let with = |form| of(fit.follower(form, coupling.odd(), p).unwrap_or(0.0));
         worst.nothing = worst.nothing.max(of(0.0));

@@ -28,6 +28,9 @@ pub struct Pose {
     /// Rudder as a share of full throw, + right, its trim included. `None`: what keeps the path
     /// straight sideways. Given, the path may bend sideways: in a knife edge the height is free.
     pub rudder: Option<f64>,
+    /// Whether the path turns about the vertical, as fast as the force across it makes it, and the
+    /// model with it; otherwise nothing turns, and what is left across the path is told.
+    pub turning: bool,
     /// Flaps, doors, and whatever blends add to aileron, elevator and rudder.
     pub set: Commands,
 }
@@ -36,7 +39,15 @@ impl Pose {
     /// Level and steady at `speed` [m/s].
     #[must_use]
     pub fn level(speed: f64) -> Self {
-        Self { speed, climb: Some(0.0), bank: 0.0, throttle: None, rudder: None, set: Commands::default() }
+        Self {
+            speed,
+            climb: Some(0.0),
+            bank: 0.0,
+            throttle: None,
+            rudder: None,
+            turning: false,
+            set: Commands::default(),
+        }
     }
 
     /// Level at `speed`, at a throttle that need not keep it.
@@ -75,10 +86,12 @@ impl Pose {
         Self { bank: -side.sign() * FRAC_PI_2, ..Self::level(speed) }
     }
 
-    /// Wings level with the rudder given, + right: no turning but that of the path sideways.
+    /// Wings level with the rudder given, + right: a steady flat turn. The side force bends the path,
+    /// and the nose goes round with it; so the propeller's precession and the roll of a turning wing
+    /// are in it.
     #[must_use]
     pub fn skid(speed: f64, throttle: f64, rudder: f64) -> Self {
-        Self { rudder: Some(rudder), ..Self::level_at(speed, throttle) }
+        Self { rudder: Some(rudder), turning: true, ..Self::level_at(speed, throttle) }
     }
 
     /// Settled at a speed and throttle, the path climbing or sinking as it will.
@@ -121,6 +134,20 @@ pub struct Posed {
     pub converged: bool,
     /// Largest left-over acceleration in its scale.
     pub worst: f64,
+}
+
+impl Posed {
+    /// What the surfaces are told with the sticks at `sticks`, and everything else as in the pose.
+    #[must_use]
+    pub fn commands(&self, [aileron, elevator, rudder]: [f64; 3]) -> Commands {
+        let set = self.pose.set;
+        Commands {
+            aileron: set.aileron + aileron,
+            elevator: set.elevator + elevator,
+            rudder: set.rudder + rudder,
+            ..set
+        }
+    }
 }
 
 /// An airframe with its surfaces bound to the commands, ready to be posed. Needs no mix.
@@ -258,17 +285,18 @@ impl<'a> Place<'a> {
 }
 
 /// Pitch and yaw of the nose from the banked path \[rad\], aileron, elevator, rudder, throttle,
-/// climb \[rad\]: all there is, solved for or not.
-type Values = [f64; 7];
+/// climb \[rad\], turn about the vertical [rad/s]: all there is, solved for or not.
+type Values = [f64; 8];
 
 /// Changes that matter, in the order of [`Values`].
-const SCALES: Values = [0.1, 0.1, 0.1, 0.1, 0.1, 0.2, 0.1];
+const SCALES: Values = [0.1, 0.1, 0.1, 0.1, 0.1, 0.2, 0.1, 0.2];
 
 fn values_of(posed: &Posed) -> Values {
     let air = posed.state.body.velocity;
     let yaw = -libm::atan2(air.y, libm::hypot(air.x, air.z));
     let [aileron, elevator, rudder] = posed.sticks;
-    [libm::atan2(air.z, air.x), yaw, aileron, elevator, rudder, posed.throttle, posed.climb]
+    let turn = (earth_from_body(&posed.state.body.attitude) * posed.state.body.rate).z;
+    [libm::atan2(air.z, air.x), yaw, aileron, elevator, rudder, posed.throttle, posed.climb, turn]
 }
 
 /// One search. Body-axis rotations, so that vertical paths are ordinary.
@@ -282,7 +310,7 @@ impl Attempt<'_> {
     fn guesses(&self) -> Vec<Values> {
         let p = self.pose;
         let given = [p.throttle.unwrap_or(0.5), p.climb.unwrap_or(-0.1)];
-        let guess = |pitch, yaw, rudder| [pitch, yaw, 0.0, 0.0, rudder, given[0], given[1]];
+        let guess = |pitch, yaw, rudder| [pitch, yaw, 0.0, 0.0, rudder, given[0], given[1], 0.0];
         match (p.rudder, libm::sin(p.bank)) {
             (Some(rudder), _) => [0.25, 0.5, 0.1].map(|times| guess(0.0, times * rudder, rudder)).into(),
             // right wing down: the nose is held up by left rudder
@@ -296,7 +324,8 @@ impl Attempt<'_> {
     /// Which of [`Values`] are solved for.
     fn free(&self) -> Vec<usize> {
         let p = self.pose;
-        let others = [(4, p.rudder.is_none()), (5, p.throttle.is_none()), (6, p.climb.is_none())];
+        let others =
+            [(4, p.rudder.is_none()), (5, p.throttle.is_none()), (6, p.climb.is_none()), (7, p.turning)];
         (0..4).chain(others.iter().filter(|(_, free)| *free).map(|(i, _)| *i)).collect()
     }
 
@@ -306,6 +335,9 @@ impl Attempt<'_> {
             let mut values = *from;
             if let Some(rudder) = self.pose.rudder {
                 values[4] = rudder;
+            }
+            if !self.pose.turning {
+                values[7] = 0.0;
             }
             for (value, &i) in x.iter().zip(&free) {
                 values[i] = *value;
@@ -337,7 +369,8 @@ impl Attempt<'_> {
         let origin = Vector3::zeros();
         let density = self.place.around.density(&origin);
         let rotor = self.place.aircraft.steady_rotor(&velocity, throttle, density);
-        let body = BodyState { position: origin, velocity, attitude, rate: Vector3::zeros() };
+        let rate = earth_from_body(&attitude).tr_mul(&Vector3::new(0.0, 0.0, v[7]));
+        let body = BodyState { position: origin, velocity, attitude, rate };
         let set = &self.pose.set;
         let commands = Commands {
             aileron: set.aileron + v[2],
@@ -350,7 +383,7 @@ impl Attempt<'_> {
         (AircraftState { body, rotor, wake: [0.0; MAX_WING_STRIPS] }, controls, path)
     }
 
-    /// Acceleration in the axes of the path, and of rotation.
+    /// Change of the velocity as the model carries it along, in the axes of the path, and of rotation.
     fn motion(&self, v: &Values) -> (Vector3<f64>, Vector3<f64>) {
         let (state, controls, path) = self.at(v);
         let mut bench = self.bench.borrow_mut();
@@ -359,11 +392,11 @@ impl Attempt<'_> {
     }
 
     /// Acceleration towards canopy or gear, of roll, pitch and yaw; sideways unless the rudder is
-    /// given; along the path where throttle or climb answers for it.
+    /// given and nothing turns; along the path where throttle or climb answers for it.
     fn residuals(&self, v: &Values) -> Vec<f64> {
         let (path, turn) = self.motion(v);
         let mut list = vec![path.z, turn.x, turn.y, turn.z];
-        if self.pose.rudder.is_none() {
+        if self.pose.rudder.is_none() || self.pose.turning {
             list.push(path.y);
         }
         if self.pose.throttle.is_none() || self.pose.climb.is_none() {
@@ -384,8 +417,9 @@ impl Attempt<'_> {
     }
 
     fn posed(&self, v: &Values, converged: bool, worst: f64) -> Posed {
-        let (state, controls, _) = self.at(v);
-        let (acceleration, _) = self.motion(v);
+        let (state, controls, path) = self.at(v);
+        let round = earth_from_body(&state.body.attitude) * state.body.rate.cross(&state.body.velocity);
+        let acceleration = self.motion(v).0 + path.tr_mul(&round);
         let air = state.body.velocity;
         Posed {
             pose: *self.pose,

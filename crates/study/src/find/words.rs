@@ -5,7 +5,7 @@ use crate::find::coupling::Manoeuvre;
 use crate::find::fit::Form;
 use crate::find::found::{FLOOR, Findings, Found, SideFound, Verdict};
 use crate::find::movement::Movement;
-use crate::find::proof::Proof;
+use crate::find::proof::{CORRECTED, Proof};
 use measure::{DEG, Side};
 use mix::Follower;
 
@@ -204,7 +204,7 @@ impl Found {
             text += &format!("  By speed{sides}: {}.\n", rows.collect::<Vec<_>>().join("; "));
         }
         if let Some(left) = self.left_over {
-            let what = self.turn();
+            let what = self.coupling.turn();
             let deg = |turn: f64| format!("{:.0}", turn / DEG);
             text += &format!(
                 "  Left after 2 s: {} deg of {what} without, {} with one percentage, {} with one per side, {} with the curve.\n",
@@ -215,17 +215,6 @@ impl Found {
             );
         }
         text
-    }
-
-    /// What turns when the follower is off.
-    #[must_use]
-    pub fn turn(&self) -> &'static str {
-        match (self.coupling.follower, self.coupling.manoeuvre) {
-            (Follower::Aileron, _) => "bank",
-            (Follower::Elevator, Manoeuvre::KnifeEdge) => "heading",
-            (Follower::Elevator, _) => "climb",
-            _ => "heading",
-        }
     }
 
     fn apart_words(&self, apart: f64) -> String {
@@ -265,26 +254,57 @@ impl SideFound {
 }
 
 impl Proof {
-    /// `flown on from the pose at 29 m/s ...`.
+    /// Three lines: balance against flight, hands still, a pilot correcting.
     #[must_use]
     pub fn words(&self) -> String {
-        let share = |s: f64| share_words(self.follower, (200.0 * s).round() / 200.0);
-        let turn = |t: f64| format!("{:.0}", (t / DEG).abs());
-        let verdict = if self.agrees() { "agree" } else { "DISAGREE" };
+        let follower = self.coupling.follower;
+        let share = |s: f64| share_words(follower, (200.0 * s).round() / 200.0);
+        let deg = |t: f64| format!("{:.0} deg", (t / DEG).abs());
+        let [without, with, best] = self.turns.map(deg);
+        let turn = self.coupling.turn();
+        let [held, held_with, held_best] = self.held.map(share);
+        let [strayed, strayed_with, strayed_best] = self.strayed.map(deg);
         format!(
-            "{}, {} lead at {:.0} %, {:.0} m/s: turns {} deg in {} s without, {} with {} as found, {} with {} as flown best; \
-             balanced at {}: flight and balance {verdict}",
-            self.coupling,
-            self.side.word(),
-            100.0 * self.lead.abs(),
+            "{}, {}, {:.0} m/s: balanced at {}, flown best at {}: {}\n    \
+             hands still for {:.1} s: {turn} {without} without, {with} with {} as found, {best} with the best\n    \
+             corrected by hand for {CORRECTED:.0} s: {} held {held} without, {held_with} with what was found, {held_best} with \
+             the best; {turn} up to {strayed}, {strayed_with}, {strayed_best}",
+            self.coupling.name(),
+            self.lead_words(),
             self.speed,
-            turn(self.turns[0]),
-            self.seconds,
-            turn(self.turns[1]),
-            share(self.found),
-            turn(self.turns[2]),
+            share(self.balance),
             share(self.flown),
-            share(self.balance)
+            self.verdict_words(),
+            self.seconds,
+            share(self.found),
+            follower.word(),
         )
+    }
+
+    fn lead_words(&self) -> String {
+        let lead = self.coupling.manoeuvre.lead();
+        let side = if self.coupling.manoeuvre.two_sided() {
+            format!("{} ", self.side.word())
+        } else {
+            String::new()
+        };
+        format!("{side}{} at {:.0} %", lead.word(), 100.0 * self.lead.abs())
+    }
+
+    fn verdict_words(&self) -> String {
+        if self.agrees() {
+            return "they agree".to_owned();
+        }
+        let at_speed = share_words(self.coupling.follower, (200.0 * self.flown_at_speed).round() / 200.0);
+        if self.agrees_at_speed() {
+            format!(
+                "they DISAGREE, because its speed goes from {:.0} to {:.0} m/s; flown with the speed held the best is {at_speed}",
+                self.speed, self.speed_after
+            )
+        } else {
+            format!(
+                "they DISAGREE, and with the speed held the best is {at_speed}: not explained by the speed"
+            )
+        }
     }
 }
