@@ -94,7 +94,10 @@ impl<'a> Sweeper<'a> {
                 Follower::Aileron => set.aileron += added,
                 Follower::Elevator => set.elevator += added,
                 Follower::Rudder => set.rudder += added,
-                _ => {}
+                Follower::Throttle => set.throttle += added,
+                Follower::Flap => set.flap += added,
+                Follower::AileronsTogether => set.ailerons_together += added,
+                Follower::Door => set.door += added,
             }
         }
         set
@@ -111,7 +114,8 @@ impl<'a> Sweeper<'a> {
     ) -> Result<Option<Point>, SearchFault> {
         let posed = self.stand.pose(pose, start, &mut self.bench)?;
         let sticks: [f64; 3] = core::array::from_fn(|i| posed.sticks[i] - zero.sticks[i]);
-        let needed = [sticks[0], sticks[1], sticks[2], posed.throttle - zero.throttle];
+        let throttle = posed.throttle - zero.throttle - pose.set.throttle;
+        let needed = [sticks[0], sticks[1], sticks[2], throttle];
         Ok(posed.converged.then_some(Point { lead, travel, needed, posed }))
     }
 
@@ -264,7 +268,7 @@ impl<'a> Sweeper<'a> {
         for lead in QUARTERS {
             let between = |from: f64, to: f64| from + lead * (to - from);
             let blended = self.blended(&Manoeuvre::Flaps.lead(), lead, 0.0);
-            let set = Commands { flap: lead, ..blended };
+            let set = Commands { flap: lead + blended.flap, ..blended };
             let throttle = between(zero.throttle, power);
             let pose = Pose::settled(between(zero.pose.speed, speed), throttle, set);
             let before = points.last().map(|p: &Point| p.posed);
@@ -286,7 +290,8 @@ impl<'a> Sweeper<'a> {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             let mut points = Vec::new();
             for lead in QUARTERS {
-                let set = Commands { door: lead, ..self.blended(&Manoeuvre::Door.lead(), lead, 0.0) };
+                let blended = self.blended(&Manoeuvre::Door.lead(), lead, 0.0);
+                let set = Commands { door: lead + blended.door, ..blended };
                 points.extend(self.point(&Pose::level(speed).with(set), lead, lead, &zero, Some(&zero))?);
             }
             lines.push(Line { speed, side: Side::Right, points, level_lead: None });
