@@ -300,6 +300,34 @@ fn speeds_winds_and_blends() {
     );
 }
 
+/// All speeds in all winds: every speed that the manoeuvre names and the one that it is written for,
+/// calm and the four.
+#[test]
+fn the_whole_grid() {
+    let folder = tempfile::tempdir().unwrap();
+    let args = ["compare", "half-rudder", "larkspur", "--json", "--speed", "all", "--wind", "all"];
+    let output = countermix(&args, folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", text_of(&output));
+    let all: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(all["runs"].as_array().unwrap().len(), 3 * 5 * 2, "three speeds, five winds, two sides");
+    let settings: Vec<&str> =
+        all["runs"].as_array().unwrap().iter().map(|run| run["setting"].as_str().unwrap()).collect();
+    assert_eq!((settings[0], settings[29]), ("slow, calm", "full throttle, right"));
+}
+
+/// A model of one's own has no mix yet: it is flown bare, which is said.
+#[test]
+fn a_model_without_a_mix_is_flown_bare() {
+    let folder = tempfile::tempdir().unwrap();
+    let heron = demo("airframes/foxglove.toml").replace("\"Foxglove\"", "\"Heron\"");
+    std::fs::write(folder.path().join("heron.toml"), heron).unwrap();
+    let output = countermix(&["compare", "knife-edge-pass", "heron.toml"], folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", text_of(&output));
+    let said = text(&output.stdout);
+    assert!(said.contains("it was flown bare, without a mix") && said.contains("as a blend"), "{said}");
+    assert!(text_of(&output).contains("countermix find heron.toml --write"), "{}", text_of(&output));
+}
+
 /// What is no speed, wind or blend of this manoeuvre is told with what is.
 #[test]
 fn settings_that_are_none() {
@@ -351,6 +379,23 @@ fn the_table_of_all_manoeuvres() {
         rows.iter().map(cell).filter(|(flown, _)| !flown).map(|(_, says)| says).collect();
     assert!(!refused.is_empty() && refused.iter().all(|says| says.contains("cannot:")), "{refused:?}");
     assert!(rows.iter().map(cell).filter(|(flown, _)| *flown).all(|(_, says)| !says.contains("cannot")));
+    for cell in rows.iter().map(|row| &row["cells"][0]) {
+        let outcome = cell["outcome"].as_str().unwrap();
+        assert_eq!(cell["flown"].as_bool().unwrap(), outcome == "flown", "{cell}");
+        assert_eq!(cell["reason"].is_null(), outcome == "flown", "{cell}");
+        if outcome == "refused" {
+            assert!(cell["flights"].is_null(), "{cell}");
+            continue;
+        }
+        for flight in cell["flights"].as_array().unwrap() {
+            for key in
+                ["heading_2s_deg", "bank_2s_deg", "path_2s_m", "height_m", "held_elevator", "marks_exact"]
+            {
+                assert!(flight[key].is_f64(), "{key}: {cell}");
+            }
+            assert_eq!(flight["speed_range_m_s"].as_array().unwrap().len(), 2);
+        }
+    }
 }
 
 /// The sample in the README is what the program says.

@@ -1,6 +1,6 @@
 //! What a pilot reads when a file is wrong: exit code, stdout and stderr together, one expected
 //! file for each case under `tests/messages/`. After a deliberate change
-//! `RENEW=1 cargo test --test messages` writes them anew; read the difference before you keep it.
+//! `COUNTERMIX_RENEW=1 cargo test --test messages` writes them anew; read the difference before you keep it.
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use std::fmt::Write as _;
@@ -35,7 +35,7 @@ impl Case<'_> {
         }
         let path =
             Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/messages").join(format!("{}.txt", self.name));
-        if std::env::var_os("RENEW").is_some() {
+        if std::env::var_os("COUNTERMIX_RENEW").is_some() {
             fs::create_dir_all(path.parent().unwrap()).unwrap();
             fs::write(&path, &said).unwrap();
         }
@@ -55,7 +55,7 @@ fn all_as_expected(cases: impl Iterator<Item = Option<String>>) {
     let differing: Vec<_> = cases.flatten().collect();
     assert!(
         differing.is_empty(),
-        "not as in tests/messages; if that is meant, RENEW=1 cargo test --test messages: {}",
+        "not as in tests/messages; if that is meant, COUNTERMIX_RENEW=1 cargo test --test messages: {}",
         differing.join("\n")
     );
 }

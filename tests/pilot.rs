@@ -5,8 +5,8 @@ mod support;
 
 use flight::{Air, Bench, Surroundings};
 use manoeuvre::{
-    Ending, Flown, Following, Leg, Order, Passed, Passing, Quantity, Rig, Scenario, Shortfall, Sides, Speed,
-    Start, TICK, Target, Verdict, at, fly, fly_both, referee, shortfalls,
+    Compared, Ending, Flown, Following, Leg, Order, Passed, Passing, Quantity, Rig, Scenario, Shortfall,
+    Sides, Speed, Start, TICK, Target, Verdict, at, fly, fly_both, referee, shortfalls,
 };
 use measure::{DEG, Side, Stick};
 use nalgebra::Vector3;
@@ -45,7 +45,7 @@ fn script(legs: Vec<Leg>) -> Scenario {
         wind: [0.0; 3],
         sides: Sides::Both,
         legs,
-        compared: Vec::new(),
+        compared: Compared::All,
         speeds: Vec::new(),
     }
 }

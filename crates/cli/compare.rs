@@ -27,10 +27,11 @@ pub(crate) struct Args {
     /// Fly all manoeuvres of the demo club with all its airframes, or with those named, and print one table.
     #[arg(long, conflicts_with_all = ["speed", "wind", "blend", "out"])]
     all: bool,
-    /// Speeds of entry: slow, cruise, full, "28 m/s", "120 %" of the trimmed speed.
+    /// Speeds of entry: slow, cruise, full, "28 m/s", "120 %" of the trimmed speed; all: every one that the
+    /// manoeuvre names.
     #[arg(long, value_name = "SPEED", value_delimiter = ',')]
     speed: Vec<String>,
-    /// Winds: calm, ahead, behind, left, right, with a speed such as "left 8 m/s".
+    /// Winds: calm, ahead, behind, left, right, with a speed such as "left 8 m/s"; all: each of them.
     #[arg(long, value_name = "WIND", value_delimiter = ',')]
     wind: Vec<String>,
     /// The blends that are taken out and put in; without it, those of the scenario.
@@ -56,6 +57,7 @@ Examples:
   countermix compare knife-edge-pass foxglove --out plots
   countermix compare knife-edge-pass larkspur sorrel --speed cruise,\"130 %\" --wind calm,left
   countermix compare knife-edge-pass foxglove --blend \"knife-edge roll\"
+  countermix compare half-rudder larkspur --speed all --wind all
   countermix compare --all
   countermix compare my-pass.toml my-model.toml --mix my-mix.toml --json";
 

@@ -71,7 +71,8 @@ pub(crate) fn scenario(name: &str) -> Result<Scenario, Trouble> {
     read(Kind::Scenario, name, read_scenario)
 }
 
-/// The mix named, or else the demo mix that carries the airframe's name.
+/// The mix named, or else the demo mix that carries the airframe's name, or else none: no rates, no
+/// blends, which is told.
 pub(crate) fn mix(named: Option<&str>, airframe: &str) -> Result<Mix, Trouble> {
     if let Some(name) = named {
         return read(Kind::Mix, name, read_mix);
@@ -80,9 +81,9 @@ pub(crate) fn mix(named: Option<&str>, airframe: &str) -> Result<Mix, Trouble> {
     if is_demo && files::demo_names(Kind::Mix).any(|known| known == airframe) {
         return read(Kind::Mix, airframe, read_mix);
     }
-    Err(Trouble(format!(
-        "no mix is known for \"{airframe}\"; name one with --mix FILE. To see the airframe bare, save these lines in a \
-         file and name that:\n\nname = \"bare\"\n[[blend]]\nname = \"nothing yet\"\nfrom = \"rudder\"\nto = \"elevator\"\n\
-         left = \"0 %\"\nright = \"0 %\""
-    )))
+    eprintln!(
+        "{airframe}: no mix is named, so it is flown bare: full throws, no blends. Name one with --mix FILE; \
+         countermix find {airframe} --write FILE writes first values to try into one."
+    );
+    Ok(Mix { name: "bare".to_owned(), rates: Vec::new(), blends: Vec::new() })
 }

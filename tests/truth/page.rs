@@ -12,7 +12,7 @@ use crate::families;
 use crate::misses;
 
 /// Set to anything, it writes the page instead of holding it against the files.
-const RENEW: &str = "RENEW_TRUTH";
+const RENEW: &str = "COUNTERMIX_RENEW";
 
 /// Path from the root of the repository, and text.
 fn files() -> Vec<(String, String)> {
@@ -165,7 +165,7 @@ fn picture(curve: &Curve) -> String {
 
 const HEAD: &str = "# What the model predicts against what was measured
 
-Written by the tests (`RENEW_TRUTH=1 cargo test --test truth` renews it; a test fails when it is stale). Sources stand
+Written by the tests (`COUNTERMIX_RENEW=1 cargo test --test truth` renews it; a test fails when it is stale). Sources stand
 beside the numbers in `tests/truth` and `tests/data/aircraft`. Nothing here is a flight of a model aircraft with
 measured percentages: none was found in print.
 

@@ -5,7 +5,7 @@ use manoeuvre::{Finding, Scenario, Verdict};
 use measure::{DEG, Stick};
 use report::run_page::{CAUTION, PERCENT};
 use serde_json::{Value, json};
-use study::{Flight, Overview, Run};
+use study::{Cell, Flight, Outcome, Overview, Run};
 
 /// Everything that was flown, and what could not be.
 pub(super) fn all(flown: &Flown, scenario: &Scenario) -> Value {
@@ -25,18 +25,7 @@ pub(super) fn all(flown: &Flown, scenario: &Scenario) -> Value {
     }
     json!({
         "scenario": scenario.name,
-        "units": {
-            "heading_2s_deg": "change of the nose in the first 2 s, + towards the canopy",
-            "bank_2s_deg": "change of bank in the first 2 s, + rolls out (towards upright); off the knife edge + right",
-            "path_2s_m": "distance from the line after 2 s, in the air, + towards the canopy",
-            "aside_2s_m": "distance from the line after 2 s, in the air, + towards the right wing",
-            "drift_m": "largest distance from the line over the judged leg, + towards the canopy",
-            "held_elevator": "percent of full stick the pilot's hand needed on the line, + up",
-            "held_aileron": "percent of full stick the pilot's hand needed on the line, + right",
-            "marks_exact": "of 10, one less per 15 deg of path and of bank, unrounded",
-            "rudder_percent": "percent of full stick when the judged leg began, + right",
-            "finding": "what only this kind of manoeuvre shows; angles in deg, lengths in m, speeds in m/s, shares in percent",
-        },
+        "units": units(),
         "percent": PERCENT,
         "caution": CAUTION,
         "runs": runs,
@@ -46,13 +35,48 @@ pub(super) fn all(flown: &Flown, scenario: &Scenario) -> Value {
 
 /// The table of the fleet.
 pub(super) fn overview(table: &Overview) -> Value {
-    let row = |(manoeuvre, cells): &(String, Vec<study::Cell>)| {
-        let cells = table.airframes.iter().zip(cells);
-        let cells = cells
-            .map(|(airframe, cell)| json!({ "airframe": airframe, "flown": cell.flown, "says": cell.lines }));
+    let row = |(manoeuvre, cells): &(String, Vec<Cell>)| {
+        let cells = table.airframes.iter().zip(cells).map(|(airframe, cell)| cell_json(airframe, cell));
         json!({ "manoeuvre": manoeuvre, "cells": cells.collect::<Vec<_>>() })
     };
-    json!({ "caution": CAUTION, "rows": table.rows.iter().map(row).collect::<Vec<_>>() })
+    json!({
+        "units": units(),
+        "percent": PERCENT,
+        "caution": CAUTION,
+        "rows": table.rows.iter().map(row).collect::<Vec<_>>(),
+    })
+}
+
+fn cell_json(airframe: &str, cell: &Cell) -> Value {
+    let mut json = match &cell.run {
+        Some(run) => run_json(run, ""),
+        None => json!({ "airframe": airframe, "side": cell.side.word() }),
+    };
+    json["flown"] = (cell.outcome == Outcome::Flown).into();
+    json["outcome"] = cell.outcome.word().into();
+    json["reason"] = match &cell.outcome {
+        Outcome::Refused(error) => error.to_string().into(),
+        other => other.why_not().into(),
+    };
+    json["says"] = cell.lines().into();
+    json
+}
+
+/// What the numbers mean.
+fn units() -> Value {
+    json!({
+        "heading_2s_deg": "change of the nose in the first 2 s, + towards the canopy",
+        "bank_2s_deg": "change of bank in the first 2 s, + rolls out (towards upright); off the knife edge + right",
+        "path_2s_m": "distance from the line after 2 s, in the air, + towards the canopy",
+        "aside_2s_m": "distance from the line after 2 s, in the air, + towards the right wing",
+        "drift_m": "largest distance from the line over the judged leg, + towards the canopy",
+        "height_m": "height from beginning to end of the judged leg, - lost",
+        "held_elevator": "percent of full stick the pilot's hand needed on the line, + up",
+        "held_aileron": "percent of full stick the pilot's hand needed on the line, + right",
+        "marks_exact": "of 10, one less per 15 deg of path and of bank, unrounded",
+        "rudder_percent": "percent of full stick when the judged leg began, + right",
+        "finding": "what only this kind of manoeuvre shows; angles in deg, lengths in m, speeds in m/s, shares in percent",
+    })
 }
 
 fn run_json(run: &Run, setting: &str) -> Value {
@@ -60,6 +84,7 @@ fn run_json(run: &Run, setting: &str) -> Value {
         "airframe": run.airframe,
         "side": run.side.word(),
         "setting": setting,
+        "kind": run.flights[0].verdict.judged.as_what.word(),
         "blends": run.blends,
         "sentence": run.sentence,
         "remarks": run.remarks,

@@ -1,7 +1,7 @@
 //! The speeds, winds and blends that were asked for, as scenarios.
 
 use crate::load::Trouble;
-use manoeuvre::{Scenario, Speed};
+use manoeuvre::{Compared, Scenario, Speed};
 use measure::{Dimension, quantity};
 use std::fmt::Write;
 
@@ -19,6 +19,10 @@ const SPEEDS: [(&str, Speed); 3] =
 /// where it goes to.
 const WINDS: [(&str, [f64; 2]); 4] =
     [("ahead", [-1.0, 0.0]), ("behind", [1.0, 0.0]), ("left", [0.0, 1.0]), ("right", [0.0, -1.0])];
+/// Calm and those, under one word.
+const EVERY_WIND: [&str; 5] = ["calm", "ahead", "behind", "left", "right"];
+/// Every speed, or every wind.
+const ALL: &str = "all";
 /// Where no speed is given [m/s].
 const WIND_SPEED: f64 = 5.0;
 
@@ -31,30 +35,49 @@ pub(super) fn settings(
 ) -> Result<Vec<Setting>, Trouble> {
     let mut base = scenario.clone();
     if !blends.is_empty() {
-        base.compared = blends.to_vec();
+        base.compared = Compared::These(blends.to_vec());
     }
     let plain = || Setting { words: String::new(), scenario: base.clone() };
-    let at_speeds = if speeds.is_empty() {
-        vec![plain()]
-    } else {
-        let at = |words: &String| {
-            Ok(Setting { words: words.clone(), scenario: base.at_speed(speed(scenario, words)?) })
-        };
-        speeds.iter().map(at).collect::<Result<_, Trouble>>()?
-    };
+    let mut at_speeds = Vec::new();
+    for words in speeds {
+        if words == ALL {
+            at_speeds.extend(every_speed(&base));
+        } else {
+            at_speeds
+                .push(Setting { words: words.clone(), scenario: base.at_speed(speed(scenario, words)?) });
+        }
+    }
+    if at_speeds.is_empty() {
+        at_speeds.push(plain());
+    }
+    let winds: Vec<&str> = winds
+        .iter()
+        .flat_map(|words| if words == ALL { EVERY_WIND.to_vec() } else { vec![words.as_str()] })
+        .collect();
     let mut all = Vec::new();
     for setting in at_speeds {
         if winds.is_empty() {
             all.push(setting);
             continue;
         }
-        for words in winds {
-            let joined = [setting.words.as_str(), words.as_str()];
+        for &words in &winds {
+            let joined = [setting.words.as_str(), words];
             let joined = joined.into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join(", ");
             all.push(Setting { words: joined, scenario: setting.scenario.in_wind(wind(words)?) });
         }
     }
     Ok(all)
+}
+
+/// As it is written, and at every speed that it names.
+fn every_speed(scenario: &Scenario) -> Vec<Setting> {
+    let written = Setting { words: "as written".to_owned(), scenario: scenario.clone() };
+    let is_named = scenario.speeds.iter().any(|named| named.speed == scenario.start.speed);
+    let named = scenario
+        .speeds
+        .iter()
+        .map(|named| Setting { words: named.name.clone(), scenario: scenario.at_speed(named.speed) });
+    (!is_named).then_some(written).into_iter().chain(named).collect()
 }
 
 fn speed(scenario: &Scenario, words: &str) -> Result<Speed, Trouble> {
@@ -71,7 +94,8 @@ fn speed(scenario: &Scenario, words: &str) -> Result<Speed, Trouble> {
         return Ok(Speed::Absolute(speed.value));
     }
     let mut known = String::new();
-    for name in scenario.speeds.iter().map(|named| named.name.as_str()).chain(SPEEDS.map(|(name, _)| name)) {
+    let named = scenario.speeds.iter().map(|named| named.name.as_str());
+    for name in named.chain(SPEEDS.map(|(name, _)| name)).chain([ALL]) {
         if !known.split(", ").any(|k| k == name) {
             let _ = write!(known, "{}{name}", if known.is_empty() { "" } else { ", " });
         }
@@ -97,7 +121,7 @@ fn wind(words: &str) -> Result<[f64; 3], Trouble> {
     match (known, speed.filter(|speed| (0.0..=30.0).contains(speed))) {
         (Some((_, [north, east])), Some(speed)) => Ok([north * speed, east * speed, 0.0]),
         _ => Err(Trouble::new(&format!(
-            "--wind {words}: allowed are calm, ahead, behind, left, right, seen by a pilot flying the entry, with a speed \
+            "--wind {words}: allowed are calm, ahead, behind, left, right, all, seen by a pilot flying the entry, with a speed \
              up to 30 m/s if it is not {WIND_SPEED} m/s, such as \"left 8 m/s\""
         ))),
     }

@@ -7,7 +7,7 @@ mod settings;
 mod until;
 
 use manoeuvre::HEADLINE;
-use manoeuvre::{Ending, Judging, Leg, NamedSpeed, Scenario, Sides, Speed, Start};
+use manoeuvre::{Compared, Ending, Judging, Leg, NamedSpeed, Scenario, Sides, Speed, Start};
 use measure::{DEG, Dimension, Measured, Stick, quantity};
 
 use crate::filled::Filled;
@@ -36,7 +36,8 @@ pub(crate) static SCENARIO: Form = Form::new(
         .absent("both"),
         Field::text("rates", "\"aloft\"", "the set of rates of the mix").absent("the first of the mix"),
         Field::new("compared", Accepts::Each(&Accepts::Text), "blends taken out for the flight without")
-            .absent("all blends of the mix"),
+            .like("[\"knife-edge pitch\"]")
+            .absent("all blends of the mix; with an empty list one flight is looked at, with whatever acts"),
         Field::new("start", Accepts::Table(&START), "how it begins"),
         Field::new("wind", Accepts::Table(&WIND), "the air").absent("calm"),
         Field::new("speeds", Accepts::Tables(&NAMED_SPEED), "other speeds of entry that are worth a look")
@@ -153,7 +154,7 @@ fn read_root(root: &Filled<'_>) -> Read<Scenario> {
     let airframes = airframes::airframes(root);
     let sides = root.maybe_choice("sides", &SIDES).map(|sides| sides.unwrap_or(Sides::Both));
     let rates = root.maybe_text("rates");
-    let compared = names(root, "compared");
+    let compared = compared(root);
     let start = root.form("start").and_then(|table| start(&table));
     let wind = root.maybe_form("wind").and_then(|air| air.map_or(Ok([0.0; 3]), |air| wind(&air)));
     let speeds = root.items("speeds").and_then(|items| items.iter().map(named_speed).collect());
@@ -173,10 +174,10 @@ fn read_root(root: &Filled<'_>) -> Read<Scenario> {
     })
 }
 
-fn names(root: &Filled<'_>, key: &str) -> Read<Vec<String>> {
-    let Some(list) = root.get(key) else { return Ok(Vec::new()) };
+fn compared(root: &Filled<'_>) -> Read<Compared> {
+    let Some(list) = root.get("compared") else { return Ok(Compared::All) };
     let read: Vec<_> = list.list()?.iter().map(Item::text).collect();
-    read.into_iter().collect()
+    Ok(Compared::These(read.into_iter().collect::<Read<_>>()?))
 }
 
 fn start(table: &Filled<'_>) -> Read<Start> {

@@ -24,21 +24,21 @@ fn examples_read_without_a_word() {
     assert_eq!(kinds, ["airframe", "mix", "scenario"]);
 }
 
-/// `RENEW=1 cargo test -p files` writes the document anew.
+/// `COUNTERMIX_RENEW=1 cargo test -p files` writes the document anew.
 #[test]
 fn every_key_is_documented() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/keys.md");
     let mut text = "# Every key\n\nWritten by the program from the lists that it reads files with: \
-                    `RENEW=1 cargo test -p files`. With examples: [files.md](files.md).\n"
+                    `COUNTERMIX_RENEW=1 cargo test -p files`. With examples: [files.md](files.md).\n"
         .to_owned();
     for (kind, heading) in
         [(Kind::Airframe, "The airframe"), (Kind::Mix, "The mix"), (Kind::Scenario, "The manoeuvre")]
     {
         text += &format!("\n## {heading}\n\n{}", reference(kind));
     }
-    if std::env::var_os("RENEW").is_some() {
+    if std::env::var_os("COUNTERMIX_RENEW").is_some() {
         std::fs::write(path, &text).unwrap();
     }
     let found = std::fs::read_to_string(path).unwrap_or_default().replace('\r', "");
-    assert!(found == text, "docs/keys.md is out of date: RENEW=1 cargo test -p files");
+    assert!(found == text, "docs/keys.md is out of date: COUNTERMIX_RENEW=1 cargo test -p files");
 }

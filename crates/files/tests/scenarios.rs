@@ -44,7 +44,11 @@ fn every_demo_scenario_reads_without_a_word() {
 fn the_knife_edge_pass_says_what_it_says() {
     let pass = read(&[]);
     assert_eq!(pass.start.speed, Speed::Trimmed(1.3));
-    assert!(pass.sides == manoeuvre::Sides::Both && pass.compared.is_empty() && pass.wind == [0.0; 3]);
+    assert!(
+        pass.sides == manoeuvre::Sides::Both
+            && pass.compared == manoeuvre::Compared::All
+            && pass.wind == [0.0; 3]
+    );
     let settle = &pass.legs[1];
     assert_eq!(*settle.order(Stick::Aileron), Order::Hold(Quantity::Bank, Target::Value(-90.0 * DEG)));
     assert_eq!(*settle.order(Stick::Throttle), Order::Hold(Quantity::Airspeed, Target::Entry));
@@ -86,7 +90,7 @@ fn lines_endings_levers_and_what_is_judged() {
     assert_eq!((judged.as_what, judged.bank, legs), (manoeuvre::Judging::Hover, 0.0, 2..=3));
     assert_eq!(climbing.legs[2].levers[0].1, Order::Line(vec![(0.0, 0.0), (1.0, 0.7)]));
     assert_eq!(climbing.legs[2].switches, [("gear".to_owned(), "down".to_owned())]);
-    assert_eq!(climbing.speeds[1].speed, Speed::Throttle(1.0));
+    assert_eq!(climbing.speeds[2].speed, Speed::Throttle(1.0));
 }
 
 #[test]
@@ -141,8 +145,8 @@ fn a_message_in_full() {
     assert_eq!(
         report.to_string(),
         "\
-mine.toml:29:20: leg.2.aileron.hold
-  29 | aileron = { hold = \"climb\", at = \"-90 deg\" }
+mine.toml:33:20: leg.2.aileron.hold
+  33 | aileron = { hold = \"climb\", at = \"-90 deg\" }
      |                    ^^^^^^^
   found: the aileron holding the climb
   allowed: with the aileron one of bank, roll rate
@@ -270,14 +274,14 @@ fn words_beside_quantities_are_offered() {
     assert_eq!(
         message(&[("rudder = \"keep\"", "rudder = \"kep\""), ("at = \"entry\"", "at = \"entri\"")]),
         "\
-mine.toml:30:35: leg.2.elevator.at
-  30 | elevator = { hold = \"track\", at = \"entri\" }
+mine.toml:34:35: leg.2.elevator.at
+  34 | elevator = { hold = \"track\", at = \"entri\" }
      |                                   ^^^^^^^
   found: \"entri\", not a number
   allowed: an angle in deg or rad, or \"entry\"
   next: did you mean \"entry\"?
-mine.toml:39:10: leg.3.rudder
-  39 | rudder = \"kep\"
+mine.toml:43:10: leg.3.rudder
+  43 | rudder = \"kep\"
      |          ^^^^^
   found: \"kep\", not a number
   allowed: \"keep\", a position such as \"60 %\", or a table with hold, corrected, left_alone or line
@@ -291,8 +295,8 @@ fn a_target_beside_a_line_is_not_passed_over() {
     assert_eq!(
         message(&[("rudder = \"keep\"", "rudder = { line = [[\"0 s\", \"0 %\"]], at = \"entry\" }")]),
         "\
-mine.toml:39:42: leg.3.rudder.at
-  39 | rudder = { line = [[\"0 s\", \"0 %\"]], at = \"entry\" }
+mine.toml:43:42: leg.3.rudder.at
+  43 | rudder = { line = [[\"0 s\", \"0 %\"]], at = \"entry\" }
      |                                          ^^^^^^^
   found: a target beside a line
   allowed: at beside what is held at a value: a line says itself where it is

@@ -36,14 +36,25 @@ pub(crate) fn enter(
     hand.set_stick(Stick::Throttle, start.throttle.unwrap_or(rig.level.throttle).clamp(0.0, 1.0))?;
     let set = mix::steady(&rig.program, &hand);
     let line = steady(rig, start, speed, side, &set, bench)?;
-    rig.within_travel(&line.sticks, line.throttle, speed)?;
-    if !hold(rig, &line.sticks, line.throttle, &mut hand)? {
+    let throttle = given(start.speed, line.throttle);
+    rig.within_travel(&line.sticks, throttle, speed)?;
+    if !hold(rig, &line.sticks, throttle, &mut hand)? {
         return Err(FlyError::NotHeld { airframe: rig.name.clone(), speed });
     }
     let mut state = line.state;
     state.body.position = Vector3::new(0.0, 0.0, -start.height);
     let memory = Memory::settled(rig, state, &hand, bench)?;
     Ok((memory, hand))
+}
+
+/// The throttle of the entry: at the speed that a throttle holds level, no more than that. On its
+/// back a model may need a little more to keep it, and loses a little speed instead.
+fn given(speed: Speed, needed: f64) -> f64 {
+    const LITTLE: f64 = 0.05;
+    match speed {
+        Speed::Throttle(most) if needed > most && needed < most + LITTLE => most,
+        _ => needed,
+    }
 }
 
 /// The speed of entry [m/s].

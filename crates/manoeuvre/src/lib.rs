@@ -25,8 +25,8 @@ pub use line::{Deviation, Line, Pose};
 pub use referee::{Drift, drifts, referee};
 pub use rig::{Binding, Rig, RigError, TrimSetting, bind};
 pub use scenario::{
-    Ending, Following, Judged, Judging, Leg, NamedSpeed, Order, Passed, Passing, Quantity, Scenario, Sides,
-    Speed, Start, Target,
+    Compared, Ending, Following, Judged, Judging, Leg, NamedSpeed, Order, Passed, Passing, Quantity,
+    Scenario, Sides, Speed, Start, Target,
 };
 pub use shortfall::{Shortfall, shortfalls};
 pub use tick::{Halt, LONGEST_STEP, Memory, Sample, TICK, tick};

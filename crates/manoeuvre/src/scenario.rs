@@ -21,10 +21,36 @@ pub struct Scenario {
     pub sides: Sides,
     /// In order; at least one is judged.
     pub legs: Vec<Leg>,
-    /// Blends that are taken out for the flight without; empty: all of the mix.
-    pub compared: Vec<String>,
+    /// Blends that are taken out for the flight without.
+    pub compared: Compared,
     /// Other speeds of entry that are worth a look, by name; [`Scenario::at_speed`] takes them.
     pub speeds: Vec<NamedSpeed>,
+}
+
+/// Which blends a comparison takes out for the flight without.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Compared {
+    /// All that the mix has.
+    All,
+    /// Those of these names that the mix has. Of none, one flight is looked at, with whatever acts.
+    These(Vec<String>),
+}
+
+impl Compared {
+    /// Whether a blend of this name is taken out.
+    #[must_use]
+    pub fn has(&self, blend: &str) -> bool {
+        match self {
+            Self::All => true,
+            Self::These(names) => names.iter().any(|name| name == blend),
+        }
+    }
+
+    /// Whether nothing is compared.
+    #[must_use]
+    pub const fn is_nothing(&self) -> bool {
+        matches!(self, Self::These(names) if names.is_empty())
+    }
 }
 
 /// To which sides a manoeuvre is flown.
@@ -224,6 +250,23 @@ pub enum Judging {
     Descent,
     /// Hanging on the propeller.
     Hover,
+}
+
+impl Judging {
+    /// The word in files and tables.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Line => "line",
+            Self::Roll => "roll",
+            Self::Turn => "turn",
+            Self::RollIn => "roll-in",
+            Self::Tumble => "tumble",
+            Self::Flaps => "flaps",
+            Self::Descent => "descent",
+            Self::Hover => "hover",
+        }
+    }
 }
 
 /// Which sticks that may be left alone the scripted pilot corrects, in the order of [`Stick::ALL`].

@@ -1,12 +1,13 @@
-//! What a flight could not do: "Bramble cannot hold height in knife-edge: beyond rudder".
+//! What a flight could not do: "Bramble cannot hold height in knife-edge: beyond rudder". The one
+//! rule for what counts as held.
 
 use crate::fly::{Flown, HeldStick};
 use crate::scenario::{Quantity, Scenario};
 use core::fmt;
 use measure::DEG;
 
-/// A stick at its stop for less than this is no reason \[s\] (judgement).
-const BRIEFLY: f64 = 0.3;
+/// Shorter than this at the end of the travel is a hand's ordinary work \[s\] (judgement).
+const BRIEFLY: f64 = 0.5;
 
 /// Something that a leg asked for and did not get.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,12 +35,14 @@ pub enum Shortfall {
     },
 }
 
-/// Everything that the legs of a flight asked for and did not get, in order.
+/// Everything that the legs of a flight, up to the last that is judged, asked for and did not get,
+/// in order.
 #[must_use]
 pub fn shortfalls(flown: &Flown, scenario: &Scenario) -> Vec<Shortfall> {
     let mut found = Vec::new();
-    for (leg, span) in scenario.legs.iter().zip(&flown.legs) {
-        for held in span.held.iter().filter(|held| held.error.abs() > tolerance(held.quantity)) {
+    let count = scenario.judged().map_or(scenario.legs.len(), |(_, legs)| legs.end() + 1);
+    for (leg, span) in scenario.legs.iter().zip(&flown.legs).take(count) {
+        for held in span.held.iter().filter(|held| held.missed() > 1.0) {
             let (leg, held) = (leg.name.clone(), *held);
             found.push(if held.at_stop > BRIEFLY {
                 Shortfall::BeyondStick { leg, held }
@@ -60,9 +63,17 @@ pub fn shortfalls(flown: &Flown, scenario: &Scenario) -> Vec<Shortfall> {
 const fn tolerance(quantity: Quantity) -> f64 {
     match quantity {
         Quantity::Airspeed => 2.0,
-        Quantity::Height => 3.0,
+        Quantity::Height => 5.0,
         Quantity::RollRate | Quantity::PitchRate => 30.0 * DEG,
-        _ => 5.0 * DEG,
+        _ => 10.0 * DEG,
+    }
+}
+
+impl HeldStick {
+    /// How far off it was at the end, as a multiple of what still counts as held.
+    #[must_use]
+    pub fn missed(&self) -> f64 {
+        self.error.abs() / tolerance(self.quantity)
     }
 }
 

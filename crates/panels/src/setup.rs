@@ -2,7 +2,7 @@
 //! one back.
 
 use airframe::{Airframe, Geometry};
-use manoeuvre::Scenario;
+use manoeuvre::{Compared, Scenario};
 use measure::Side;
 use mix::{Mix, Shape};
 
@@ -23,7 +23,7 @@ impl Setup {
     /// The blends that are in one flight and out of the other.
     #[must_use]
     pub fn compared(&self, blend: &str) -> bool {
-        self.scenario.compared.is_empty() || self.scenario.compared.iter().any(|name| name == blend)
+        self.scenario.compared.has(blend)
     }
 
     /// Takes a blend into the comparison, or leaves it in both flights. The last one stays: with none
@@ -37,7 +37,7 @@ impl Setup {
             compared.retain(|name| name != blend);
         }
         let all = self.mix.blends.iter().all(|b| compared.contains(&b.name));
-        self.scenario.compared = if all { Vec::new() } else { compared };
+        self.scenario.compared = if all { Compared::All } else { Compared::These(compared) };
     }
 
     /// The shape of a blend; `None` for a name that is not there.
@@ -57,6 +57,7 @@ impl Setup {
 #[cfg(test)]
 mod tests {
     use crate::testing::demo;
+    use manoeuvre::Compared;
 
     #[test]
     fn the_last_blend_of_a_comparison_stays() {
@@ -66,10 +67,10 @@ mod tests {
         for name in names.iter().filter(|name| *name != "knife-edge pitch") {
             setup.set_compared(name, false);
         }
-        assert_eq!(setup.scenario.compared, ["knife-edge pitch"]);
+        assert_eq!(setup.scenario.compared, Compared::These(vec!["knife-edge pitch".to_owned()]));
         setup.set_compared("knife-edge pitch", false);
-        assert_eq!(setup.scenario.compared, ["knife-edge pitch"]);
+        assert_eq!(setup.scenario.compared, Compared::These(vec!["knife-edge pitch".to_owned()]));
         names.iter().for_each(|name| setup.set_compared(name, true));
-        assert!(setup.scenario.compared.is_empty(), "all of them: the file's own way to say it");
+        assert_eq!(setup.scenario.compared, Compared::All, "all of them: the file's own way to say it");
     }
 }

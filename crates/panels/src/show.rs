@@ -131,8 +131,12 @@ mod tests {
         let mut setup = demo("foxglove");
         setup.airframe.panels.clear();
         assert!(fly(&setup).unwrap_err().contains("has no wing"));
+    }
+
+    #[test]
+    fn without_a_blend_it_is_flown_bare() {
         let mut setup = demo("foxglove");
         setup.mix.blends.clear();
-        assert!(fly(&setup).unwrap_err().contains("nothing to compare"));
+        assert!(fly(&setup).unwrap().run.sentence.contains("it was flown bare"));
     }
 }

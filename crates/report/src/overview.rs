@@ -1,7 +1,7 @@
 //! The fleet over all manoeuvres as a table of text.
 
 use crate::table::{Align, Column, Table};
-use study::Overview;
+use study::{Cell, Overview};
 
 /// What the signs mean, above the table.
 const KEY: &str = "Without the blends → with them; one number: its mix has no blend for it. Lines after 2 s, the rest at the end; \
@@ -17,10 +17,11 @@ pub fn overview_text(overview: &Overview) -> String {
         if i > 0 {
             table.push([]);
         }
-        let lines = cells.iter().map(|cell| cell.lines.len()).max().unwrap_or(0).max(1);
+        let cells: Vec<Vec<String>> = cells.iter().map(Cell::lines).collect();
+        let lines = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
         for line in 0..lines {
             let name = if line == 0 { manoeuvre.clone() } else { String::new() };
-            let told = cells.iter().map(|cell| cell.lines.get(line).cloned().unwrap_or_default());
+            let told = cells.iter().map(|cell| cell.get(line).cloned().unwrap_or_default());
             table.push(std::iter::once(name).chain(told));
         }
     }

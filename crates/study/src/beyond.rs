@@ -1,7 +1,7 @@
 //! What a hand could not hold because its stick came to the end of the travel.
 
-use manoeuvre::{Flown, Judged, Pose, Quantity, Scenario};
-use measure::{DEG, Stick};
+use manoeuvre::{Flown, HeldStick, Judged, Judging, Pose, Quantity, Scenario, Shortfall, shortfalls};
+use measure::Stick;
 
 /// A stick that stood at its end while what it was to hold went away.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,37 +14,20 @@ pub struct Beyond {
     pub error: f64,
 }
 
-/// Shorter than this at the end of the travel is a hand's ordinary work \[s\] (judgement).
-const LONG: f64 = 0.5;
-/// Angles held within this are held \[rad\] (judgement).
-const ANGLE: f64 = 10.0 * DEG;
-/// Heights held within this are held \[m\] (judgement).
-const HEIGHT: f64 = 5.0;
-
-/// The worst of all legs up to the last that is judged, against what is still called held.
-/// Throttle does not count, nor do rates of roll and pitch: to want more of them is no failure.
+/// The worst of all that a surface was not enough for. Throttle does not count, nor do rates of roll
+/// and pitch: to want more of them is no failure.
 pub(crate) fn beyond(flown: &Flown, scenario: &Scenario) -> Option<Beyond> {
-    let (_, judged) = scenario.judged()?;
-    let legs = flown.legs.iter().take(judged.end() + 1);
-    let lost = legs.flat_map(|leg| &leg.held).filter(|held| held.at_stop > LONG).filter_map(|held| {
-        let times = held.error.abs() / allowed(held.quantity)?;
-        (times > 1.0 && held.stick != Stick::Throttle).then_some((times, held))
+    let lost = shortfalls(flown, scenario).into_iter().filter_map(|shortfall| match shortfall {
+        Shortfall::BeyondStick { held, .. } if counts(&held) => Some(held),
+        _ => None,
     });
-    let worst = lost.max_by(|a, b| a.0.total_cmp(&b.0))?.1;
+    let worst = lost.max_by(|a, b| a.missed().total_cmp(&b.missed()))?;
     Some(Beyond { stick: worst.stick, quantity: worst.quantity, error: worst.error })
 }
 
-const fn allowed(quantity: Quantity) -> Option<f64> {
-    match quantity {
-        Quantity::Bank
-        | Quantity::Line
-        | Quantity::Track
-        | Quantity::Climb
-        | Quantity::Nose
-        | Quantity::Sideslip => Some(ANGLE),
-        Quantity::Height => Some(HEIGHT),
-        Quantity::RollRate | Quantity::PitchRate | Quantity::Airspeed => None,
-    }
+const fn counts(held: &HeldStick) -> bool {
+    !matches!(held.stick, Stick::Throttle)
+        && !matches!(held.quantity, Quantity::RollRate | Quantity::PitchRate | Quantity::Airspeed)
 }
 
 impl Beyond {
@@ -61,6 +44,8 @@ impl Beyond {
             _ => "the line",
         };
         let place = match judged.pose() {
+            _ if judged.as_what == Judging::Hover => " in the hover",
+            _ if judged.as_what == Judging::Roll => " in the roll",
             Pose::KnifeEdge => " in knife-edge",
             Pose::Inverted => " inverted",
             Pose::UpLine => " in the up-line",

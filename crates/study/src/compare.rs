@@ -4,7 +4,9 @@ use aero::Coefficients;
 use airframe::Geometry;
 use core::sync::atomic::{AtomicUsize, Ordering};
 use flight::{Air, Bench, Surroundings, WindFault};
-use manoeuvre::{Flown, FlyError, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee};
+use manoeuvre::{
+    Compared, Flown, FlyError, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee,
+};
 use measure::{Side, Stick};
 use mix::{Condition, Follower, Mix, MixError};
 use nalgebra::Vector3;
@@ -106,15 +108,6 @@ pub enum CompareError {
         airframe: String,
         /// What is wrong.
         fault: MixError,
-    },
-    /// There is no blend to compare.
-    #[error(
-        "the mix of {airframe} has no blend, so there is nothing to compare; to see the airframe bare, give it one of \
-         0 %:\n\n[[blend]]\nname = \"nothing yet\"\nfrom = \"rudder\"\nto = \"elevator\"\nleft = \"0 %\"\nright = \"0 %\""
-    )]
-    NoBlend {
-        /// The airframe.
-        airframe: String,
     },
     /// The scenario moves something that the airframe lacks.
     #[error("{airframe} has no {what}, and the manoeuvre is about it; take another manoeuvre")]
@@ -251,6 +244,8 @@ fn ran_away(halt: &Halt) -> String {
 struct Pair {
     rigs: [Rig; 2],
     blends: Vec<String>,
+    /// No mix, or one without a blend.
+    bare: bool,
 }
 
 fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Result<Pair, CompareError> {
@@ -260,27 +255,22 @@ fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Res
     let with = Rig::new(&c.geometry, &c.mix, coefficients, around)?;
     is_read(scenario, &with)?;
     let airframe = || with.name.clone();
-    let known = |name: &&String| c.mix.blends.iter().any(|blend| blend.name == **name);
-    let blends: Vec<String> = if scenario.compared.is_empty() {
-        if c.mix.blends.is_empty() {
-            return Err(CompareError::NoBlend { airframe: airframe() });
-        }
-        c.mix.blends.iter().map(|b| b.name.clone()).collect()
-    } else {
-        // a scenario serves many mixes: what this one lacks is no fault
-        scenario.compared.iter().filter(known).cloned().collect()
-    };
+    // a scenario serves many mixes: what this one lacks is no fault
+    let names = c.mix.blends.iter().map(|blend| &blend.name);
+    let blends: Vec<String> = names.filter(|name| scenario.compared.has(name)).cloned().collect();
     let names: Vec<&str> = blends.iter().map(String::as_str).collect();
     let program =
         with.program.without(&names).map_err(|fault| CompareError::Blend { airframe: airframe(), fault })?;
-    Ok(Pair { rigs: [with.with_program(program), with], blends })
+    Ok(Pair { rigs: [with.with_program(program), with], blends, bare: c.mix.blends.is_empty() })
 }
 
 /// The scenario with every switch on that the blends it names ask for, unless it sets that switch
 /// itself: what is compared shall act. In both flights.
 fn switched_on(scenario: &Scenario, c: &Contestant) -> Scenario {
+    let Compared::These(named) = &scenario.compared else { return scenario.clone() };
+    let named = c.mix.blends.iter().filter(|blend| named.contains(&blend.name));
     let mut scenario = scenario.clone();
-    for blend in c.mix.blends.iter().filter(|blend| scenario.compared.contains(&blend.name)) {
+    for blend in named {
         for (name, is) in asked(&blend.engaged) {
             if !scenario.start.switches.iter().any(|(set, _)| set == name) {
                 scenario.start.switches.push((name.to_owned(), is.to_owned()));
@@ -374,6 +364,7 @@ impl Run {
             flights: &flights,
             needed: &needed,
             acted,
+            bare: pair.bare,
         };
         let (sentence, held, remarks) = (told.sentence(), told.held(), told.remarks());
         Self {

@@ -6,6 +6,7 @@ mod compare;
 pub mod explain;
 pub mod find;
 mod look;
+mod outcome;
 mod overview;
 mod sentence;
 
@@ -14,5 +15,6 @@ pub use compare::{
     Case, CompareError, Comparison, Contestant, Flight, Label, Needed, Progress, Run, compare, compare_each,
 };
 pub use look::{Balance, Climb, Look, look};
+pub use outcome::Outcome;
 pub use overview::{Cell, Overview, overview};
 pub use sentence::{bend, on_edge, roll, side_of, side_words, wind_words};

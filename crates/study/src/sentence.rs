@@ -90,6 +90,8 @@ pub(crate) struct Told<'a> {
     pub(crate) needed: &'a Needed,
     /// Whether the blends moved anything.
     pub(crate) acted: bool,
+    /// Whether it has no mix, or one without a blend.
+    pub(crate) bare: bool,
 }
 
 impl Told<'_> {
@@ -148,7 +150,12 @@ impl Told<'_> {
 
     fn what(&self, without: &Verdict, with: &Verdict) -> String {
         if self.blends.is_empty() {
-            return format!("it {}; its mix has no blend for this", does(without));
+            let why = match (self.bare, self.scenario.compared.is_nothing()) {
+                (true, _) => "; it was flown bare, without a mix",
+                (_, true) => "",
+                _ => "; its mix has no blend for this",
+            };
+            return format!("it {}{why}", does(without));
         }
         let (blend, them) =
             if self.blends.len() == 1 { ("the blend", "the blend") } else { ("the blends", "them") };
@@ -184,13 +191,15 @@ impl Told<'_> {
         } else {
             format!("held on the line by hand: {without} without, {with} with")
         };
+        match corrected.judged.pose() {
+            Pose::KnifeEdge => {}
+            Pose::Inverted if not_held(corrected).is_empty() => return text + &self.halved(),
+            _ => return text,
+        }
         let needed = self.needed;
         let possible = needed.elevator.abs().max(needed.aileron.abs()) <= 1.0;
         if !not_held(corrected).is_empty() || !possible {
             return text + "; no blend follows from a line that was not held";
-        }
-        if corrected.judged.pose() != Pose::KnifeEdge {
-            return text;
         }
         text += &format!(
             "; as a blend, at full rudder: elevator {} {}, aileron {} {}",
@@ -206,6 +215,17 @@ impl Told<'_> {
             );
         }
         text
+    }
+
+    /// Of level flight on the back; on a steep line there is less weight to carry.
+    fn halved(&self) -> String {
+        let verdict = &self.flights[0].corrected;
+        if verdict.judged.climb != 0.0 {
+            return String::new();
+        }
+        let half = 0.5 * self.flights[0].held_elevator;
+        let words = format!("{} {}", percent(half), up_down(half));
+        format!("; half of that elevator, {words}, is the old guess for the relief in knife-edge")
     }
 
     /// What else a pilot must know of both flights; empty if there is nothing.
@@ -304,17 +324,19 @@ const fn right_left(signed: f64) -> &'static str {
 /// Stops that were reached, height that was lost, a pass that ended early.
 fn remarks_on(v: &Verdict) -> String {
     let mut remarks: Vec<String> =
-        v.limits.iter().map(|(l, _)| format!("{} at its stop", l.word())).collect();
-    let silent = |stick: Stick| !v.limits.iter().any(|(l, _)| l.word() == stick.word());
-    let full = v.full_sticks.iter().filter(|(s, _)| silent(*s));
-    remarks.extend(full.map(|(s, _)| format!("{} stick fully over", s.word())));
+        v.full_sticks.iter().map(|(s, _)| format!("{} stick fully over", s.word())).collect();
+    // trims decide on which side the surface meets its stop before the stick does
+    let told = |l: Follower| v.full_sticks.iter().any(|(s, _)| l.word() == s.word());
+    let stops = v.limits.iter().filter(|(l, _)| !told(*l));
+    remarks.extend(stops.map(|(l, _)| format!("{} at its stop", l.word())));
     let tells_height = matches!(v.judged.as_what, Judging::Line);
     if tells_height
         && v.height < -SINKING
         && !matches!(v.judged.pose(), Pose::DownLine)
         && v.judged.climb >= 0.0
     {
-        remarks.push(format!("sinks {:.0} m in the pass", -v.height));
+        let place = if on_edge(v) { "in the pass" } else { "on the line" };
+        remarks.push(format!("sinks {:.0} m {place}", -v.height));
     }
     if v.lowest < 0.0 {
         remarks.push("below the field: start higher".to_owned());
@@ -330,7 +352,7 @@ mod tests {
     use super::*;
     use crate::compare::Label;
     use core::f64::consts::FRAC_PI_2;
-    use manoeuvre::{Deviation, Ending, Flown, Judged, Leg, Order, Speed, Speeds, Start};
+    use manoeuvre::{Compared, Deviation, Ending, Flown, Judged, Leg, Order, Speed, Speeds, Start};
 
     fn verdict(heading: f64, path: f64, bank: f64) -> Verdict {
         let headline = Deviation {
@@ -396,7 +418,7 @@ mod tests {
             wind: [0.0; 3],
             sides: Sides::Both,
             legs: vec![leg],
-            compared: Vec::new(),
+            compared: Compared::All,
             speeds: Vec::new(),
         }
     }
@@ -409,7 +431,7 @@ mod tests {
     ) -> String {
         let blends = ["one".to_owned(), "two".to_owned()];
         let (airframe, scenario, side) = ("Bluebell", &pass(), Side::Left);
-        tell(&Told { airframe, scenario, side, blends: &blends, flights, needed, acted })
+        tell(&Told { airframe, scenario, side, blends: &blends, flights, needed, acted, bare: false })
     }
 
     fn said(without: Verdict, with: Verdict, needed: Needed, acted: bool) -> String {

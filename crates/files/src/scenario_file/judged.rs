@@ -25,15 +25,19 @@ pub(super) const ACCEPTS: Accepts = Accepts::Either(&[Accepts::Words(&[GOES_ON])
 const GOES_ON: &str = "goes on";
 
 const KINDS: [(&str, Judging); 8] = [
-    ("line", Judging::Line),
-    ("roll", Judging::Roll),
-    ("turn", Judging::Turn),
-    ("roll-in", Judging::RollIn),
-    ("tumble", Judging::Tumble),
-    ("flaps", Judging::Flaps),
-    ("descent", Judging::Descent),
-    ("hover", Judging::Hover),
+    kind(Judging::Line),
+    kind(Judging::Roll),
+    kind(Judging::Turn),
+    kind(Judging::RollIn),
+    kind(Judging::Tumble),
+    kind(Judging::Flaps),
+    kind(Judging::Descent),
+    kind(Judging::Hover),
 ];
+
+const fn kind(judging: Judging) -> (&'static str, Judging) {
+    (judging.word(), judging)
+}
 
 /// Whether and how a leg is judged.
 pub(super) enum Written {

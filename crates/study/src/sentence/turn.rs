@@ -1,7 +1,6 @@
 //! A turn with the wings level, by rudder alone: the turn, and what the rudder does besides.
 
-use super::amount::{degrees, metres, way};
-use super::line;
+use super::amount::{degrees, is_nothing, metres, way};
 use super::short::Short;
 use manoeuvre::Verdict;
 
@@ -28,17 +27,28 @@ impl Turn {
             degrees(self.turned),
             way(self.turned, "right", "left"),
             degrees(self.sideslip),
-            line::roll(v),
+            roll(v),
             way(v.height, "climbs", "sinks"),
             metres(v.height),
         )
     }
 
+    /// All at the end, as the turn is.
     pub(super) fn short(&self, v: &Verdict) -> Vec<Short> {
         vec![
             Short::degrees(self.turned, "turn R", "turn L"),
-            Short::degrees(v.headline.roll, "roll R", "roll L"),
+            Short::degrees(v.end.roll, "roll R", "roll L"),
             Short::metres(v.height, "up", "down"),
         ]
+    }
+}
+
+/// Over the whole turn.
+fn roll(v: &Verdict) -> String {
+    let angle = degrees(v.end.roll);
+    if is_nothing(&angle) {
+        "does not roll".to_owned()
+    } else {
+        format!("rolls {} {angle} deg", way(v.end.roll, "right", "left"))
     }
 }
