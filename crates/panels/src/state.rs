@@ -153,11 +153,16 @@ impl State {
         }
     }
 
-    /// Whether something will change without the pilot's doing: time runs, a search or a glide goes on.
+    /// Whether something moves without the pilot's doing, so that every picture counts: time runs, a glide goes on.
     #[must_use]
-    pub fn moving(&self) -> bool {
-        let searching = self.seek.as_ref().is_some_and(|seek| seek.answer.is_none());
-        self.clock.playing || searching || self.glide.is_some() || self.wants_flight
+    pub const fn moving(&self) -> bool {
+        self.clock.playing || self.glide.is_some() || self.wants_flight
+    }
+
+    /// Whether the answer to a search is awaited.
+    #[must_use]
+    pub fn searching(&self) -> bool {
+        self.seek.as_ref().is_some_and(|seek| seek.answer.is_none())
     }
 
     /// Whether there is something to save.

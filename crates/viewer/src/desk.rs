@@ -1,11 +1,11 @@
 //! The window on a desktop.
 
 use crate::args::Args;
-use crate::host::{Host, HostPlugin, pace};
+use crate::host::{Host, HostPlugin};
+use crate::pace::PacePlugin;
 use crate::scene::{ScenePlugin, cameras};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::winit::WinitSettings;
 use bevy_egui::EguiPlugin;
 use std::panic::{self, AssertUnwindSafe};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -29,11 +29,9 @@ pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
                     .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
             )
             .add_plugins(EguiPlugin::default())
-            .insert_resource(WinitSettings::desktop_app())
             .insert_resource(host)
-            .add_plugins((HostPlugin, ScenePlugin))
+            .add_plugins((HostPlugin, PacePlugin, ScenePlugin))
             .add_systems(PreStartup, move |world: &mut World| cameras(world, None, low))
-            .add_systems(Last, pace)
             .run()
     }));
     let _ = panic::take_hook();

@@ -2,13 +2,12 @@
 
 use crate::club::{Opened, open};
 use crate::labels;
+use crate::pace::waker;
 use bevy::prelude::*;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
-use bevy::winit::{UpdateMode, WinitSettings};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
 use panels::{Ask, Refly, State};
 use std::sync::{Mutex, PoisonError};
-use std::time::Duration;
 
 /// The state of the window and where it came from.
 #[derive(Resource)]
@@ -30,7 +29,8 @@ pub(crate) struct HostPlugin;
 
 impl Plugin for HostPlugin {
     fn build(&self, app: &mut App) {
-        app.insert_resource(Worker(Mutex::new(Refly::start(|| {}))))
+        let refly = Refly::start(waker(app));
+        app.insert_resource(Worker(Mutex::new(refly)))
             .add_systems(PreUpdate, (fly, run_clock).chain())
             .add_systems(Update, fulfil)
             .add_systems(EguiPrimaryContextPass, draw);
@@ -137,29 +137,4 @@ fn turn_full_screen(window: &mut Window) {
         WindowMode::Windowed => WindowMode::BorderlessFullscreen(MonitorSelection::Current),
         _ => WindowMode::Windowed,
     };
-}
-
-/// What the picture depends on besides the widgets.
-type Seen = (f64, panels::View, panels::Look, egui::Rect, Option<usize>);
-
-/// Draws only when something moves: while time runs or a flight is under way, else on input. Panels are drawn
-/// after the scene, so that a change needs a few more pictures to arrive everywhere.
-pub(crate) fn pace(
-    host: Res<Host>,
-    worker: Res<Worker>,
-    mut settings: ResMut<WinitSettings>,
-    mut last: Local<Option<Seen>>,
-    mut more: Local<u32>,
-) {
-    const IDLE: Duration = Duration::from_secs(5);
-    const ARRIVING: u32 = 3;
-    let state = &host.state;
-    let flights = state.show.as_ref().map(|show| std::sync::Arc::as_ptr(show) as usize);
-    let seen = Some((state.clock.time, state.view, state.look, host.field, flights));
-    *more = if *last == seen { more.saturating_sub(1) } else { ARRIVING };
-    *last = seen;
-    let busy = worker.0.lock().unwrap_or_else(PoisonError::into_inner).busy();
-    let moving = *more > 0 || state.moving() || busy || !state.asks.is_empty();
-    let mode = if moving { UpdateMode::Continuous } else { UpdateMode::reactive_low_power(IDLE) };
-    (settings.focused_mode, settings.unfocused_mode) = (mode, mode);
 }

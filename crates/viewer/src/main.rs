@@ -13,6 +13,8 @@ mod headless;
 mod host;
 mod ink;
 mod labels;
+mod pace;
+mod paint;
 mod ribbon;
 mod scene;
 mod shape;

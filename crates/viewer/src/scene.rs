@@ -4,13 +4,14 @@ use crate::camera::sight;
 use crate::field::Stage;
 use crate::host::Host;
 use crate::ink::{ROLES, field, flat, linear, tint};
+use crate::paint::{Paint, PaintPlugin};
 use crate::ribbon::Ribbon;
 use crate::shape::{Moving, Tint, fixed, moving};
 use crate::{axes, shape};
 use airframe::Geometry;
 use bevy::camera::visibility::{NoFrustumCulling, RenderLayers};
 use bevy::camera::{CameraOutputMode, RenderTarget, Viewport};
-use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::core_pipeline::tonemapping::{DebandDither, Tonemapping};
 use bevy::prelude::*;
 use bevy::render::render_resource::BlendState;
 use bevy_egui::{EguiGlobalSettings, PrimaryEguiContext};
@@ -28,7 +29,8 @@ pub(crate) struct ScenePlugin;
 
 impl Plugin for ScenePlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Startup, materials)
+        app.add_plugins(PaintPlugin)
+            .add_systems(Startup, paints)
             .add_systems(Update, (dress_field, dress_models, pose, ribbons, camera).chain());
     }
 }
@@ -36,17 +38,9 @@ impl Plugin for ScenePlugin {
 /// The eye on the field, and over it the camera that draws the panels; into `target`, or into the window.
 pub(crate) fn cameras(world: &mut World, target: Option<RenderTarget>, low: bool) {
     world.resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
-    let smooth = if low { Msaa::Off } else { Msaa::Sample4 };
-    let eye = world.spawn((Camera3d::default(), smooth, Tonemapping::None)).id();
-    let over = Camera {
-        order: 1,
-        clear_color: ClearColorConfig::Custom(Color::NONE),
-        output_mode: CameraOutputMode::Write {
-            blend_state: Some(BlendState::PREMULTIPLIED_ALPHA_BLENDING),
-            clear_color: ClearColorConfig::None,
-        },
-        ..default()
-    };
+    let (smooth, below, over) = if low { one_canvas() } else { two_canvases() };
+    let eye =
+        world.spawn((Camera3d::default(), below, smooth, Tonemapping::None, DebandDither::Disabled)).id();
     let panels = world.spawn((PrimaryEguiContext, Camera2d, Msaa::Off, RenderLayers::none(), over)).id();
     if let Some(target) = target {
         for camera in [eye, panels] {
@@ -55,13 +49,28 @@ pub(crate) fn cameras(world: &mut World, target: Option<RenderTarget>, low: bool
     }
 }
 
-/// Ink that takes its colour from the mesh.
+/// The panels drawn onto the picture of the field itself: a processor copies every pixel once instead of twice.
+fn one_canvas() -> (Msaa, Camera, Camera) {
+    let below = Camera { output_mode: CameraOutputMode::Skip, ..default() };
+    (Msaa::Off, below, Camera { order: 1, clear_color: ClearColorConfig::None, ..default() })
+}
+
+/// Smoothed edges on the field take a canvas of their own; the panels are laid over it.
+fn two_canvases() -> (Msaa, Camera, Camera) {
+    let output_mode = CameraOutputMode::Write {
+        blend_state: Some(BlendState::PREMULTIPLIED_ALPHA_BLENDING),
+        clear_color: ClearColorConfig::None,
+    };
+    let clear_color = ClearColorConfig::Custom(Color::NONE);
+    (Msaa::Sample4, Camera::default(), Camera { order: 1, clear_color, output_mode, ..default() })
+}
+
+/// What everything is painted with.
 #[derive(Resource)]
-struct Inks {
-    solid: Handle<StandardMaterial>,
-    clear: Handle<StandardMaterial>,
-    /// Seen from the front alone: a ribbon has another colour on its back.
-    one_sided: Handle<StandardMaterial>,
+struct Paints {
+    solid: Handle<Paint>,
+    clear: Handle<Paint>,
+    one_sided: Handle<Paint>,
 }
 
 /// Anything that belongs to the field.
@@ -92,22 +101,12 @@ struct ShadowBody(usize);
 #[derive(Component)]
 struct Trail(usize);
 
-fn materials(mut commands: Commands, mut materials: ResMut<Assets<StandardMaterial>>) {
-    let ink = |alpha_mode| StandardMaterial {
-        unlit: true,
-        cull_mode: None,
-        double_sided: true,
-        alpha_mode,
-        ..default()
-    };
-    commands.insert_resource(Inks {
-        solid: materials.add(ink(AlphaMode::Opaque)),
-        clear: materials.add(ink(AlphaMode::Blend)),
-        one_sided: materials.add(StandardMaterial {
-            cull_mode: Some(bevy::render::render_resource::Face::Back),
-            double_sided: false,
-            ..ink(AlphaMode::Blend)
-        }),
+fn paints(mut commands: Commands, mut paints: ResMut<Assets<Paint>>) {
+    let mut paint = |clear, one_sided| paints.add(Paint { clear, one_sided });
+    commands.insert_resource(Paints {
+        solid: paint(false, false),
+        clear: paint(true, false),
+        one_sided: paint(true, true),
     });
 }
 
@@ -116,7 +115,7 @@ fn dress_field(
     mut commands: Commands,
     mut meshes: ResMut<Assets<Mesh>>,
     host: Res<Host>,
-    inks: Res<Inks>,
+    paints: Res<Paints>,
     old: Query<Entity, With<FieldPart>>,
     mut last: Local<Option<(Stage, Look)>>,
 ) {
@@ -127,7 +126,7 @@ fn dress_field(
     *last = Some(key);
     old.iter().for_each(|entity| commands.entity(entity).despawn());
     let (stage, look) = key;
-    let parts = [(stage.surfaces(&look), &inks.solid), (stage.lines(&look), &inks.clear)];
+    let parts = [(stage.surfaces(&look), &paints.solid), (stage.lines(&look), &paints.clear)];
     for (mesh, ink) in parts {
         commands.spawn((Mesh3d(meshes.add(mesh)), MeshMaterial3d(ink.clone()), FieldPart, NoFrustumCulling));
     }
@@ -141,7 +140,7 @@ fn dress_models(
     mut commands: Commands,
     mut meshes: ResMut<Assets<Mesh>>,
     host: Res<Host>,
-    inks: Res<Inks>,
+    paints: Res<Paints>,
     old: Query<Entity, AnyOfModel>,
     mut last: Local<Option<(Geometry, Look)>>,
 ) {
@@ -153,7 +152,7 @@ fn dress_models(
     old.iter().for_each(|entity| commands.entity(entity).despawn());
     let (body, surfaces) = (fixed(&show.geometry), moving(&show.geometry));
     for (i, role) in ROLES.into_iter().enumerate() {
-        let ink = if role == Role::WithBlend { &inks.solid } else { &inks.clear };
+        let ink = if role == Role::WithBlend { &paints.solid } else { &paints.clear };
         let tint = tint(&host.state.look, role);
         let root = commands.spawn((Model(i), Transform::default(), Visibility::default())).id();
         let mut child = |pieces: &shape::Pieces, place: Transform, extra: Option<Hinged>| {
@@ -170,11 +169,11 @@ fn dress_models(
             let hinged = Hinged { model: i, surface: *surface, axis: *axis };
             child(pieces, Transform::from_translation(*at), Some(hinged));
         }
-        shadow(&mut commands, &mut meshes, &host.state.look, i, &body, &inks.solid);
+        shadow(&mut commands, &mut meshes, &host.state.look, i, &body, &paints.solid);
         commands.spawn((
             Trail(i),
             Mesh3d(meshes.add(nothing())),
-            MeshMaterial3d(inks.one_sided.clone()),
+            MeshMaterial3d(paints.one_sided.clone()),
             NoFrustumCulling,
         ));
     }
@@ -192,7 +191,7 @@ fn shadow(
     look: &Look,
     model: usize,
     body: &shape::Pieces,
-    ink: &Handle<StandardMaterial>,
+    ink: &Handle<Paint>,
 ) {
     let shade = linear(look.ground.text().over(field(look).near, if model == 1 { 0.35 } else { 0.15 }), 1.0);
     let tint = Tint { upper: shade, under: shade, edge: shade };
