@@ -2,21 +2,26 @@
 //! quotes, line ends. [`change_mix`] replaces the bytes of single values, [`append_blend`] adds a
 //! blend, [`save`] brings the result to the disk if nobody else changed the file meanwhile.
 
+mod entry;
 mod place;
 mod spelling;
 mod unchanged;
+mod value;
 
-use measure::{Dimension, Side, Stick};
-use mix::{Blend, Shape};
+use measure::{Dimension, Side, Span, Stick};
+use mix::{Blend, Condition, Shape, Tuning};
 use toml::de::DeTable;
 
 use crate::mix_file::read_mix;
 use crate::report::Report;
 use crate::source::Source;
 use place::{Document, Value};
-use spelling::{blend_inline, blend_lines, curve, respelled};
+use spelling::{
+    blend_inline, blend_lines, condition, curve, quoted, respelled, shape_lines, tuning, written,
+};
 
 pub use unchanged::{SaveError, save};
+pub use value::{NewValue, ValueChange, change_values};
 
 /// A new value for something that stands in a mix file. Shares of one, seconds, as in [`mix::Mix`].
 #[derive(Debug, Clone, PartialEq)]
@@ -31,13 +36,27 @@ pub enum MixChange {
         /// Share of the follower's full throw.
         to: f64,
     },
-    /// All values of a blend's shape. Two sides stay two sides and a curve a curve; a curve may
-    /// get another number of points, and is then written anew in one line.
+    /// All values of a blend's shape. Two sides may become a curve, a curve two sides, and a curve
+    /// may get another number of points: it is then written anew in one line.
     Shape {
         /// The blend's name.
         blend: String,
         /// The new values.
         to: Shape,
+    },
+    /// When it acts.
+    Engaged {
+        /// The blend's name.
+        blend: String,
+        /// The new condition.
+        to: Condition,
+    },
+    /// The lever that makes more or less of it.
+    Tuned {
+        /// The blend's name.
+        blend: String,
+        /// `None`: as written.
+        to: Option<Tuning>,
     },
     /// The time to come in and go out.
     Fade {
@@ -101,22 +120,27 @@ fn changed(source: &Source, change: &MixChange) -> Result<Source, Report> {
         MixChange::Share { blend, side, to } => {
             splices.push(quantity(source, &document.side(blend, *side)?, *to, Dimension::Share));
         }
-        MixChange::Shape { blend, to: Shape::TwoSided { left, right } } => {
-            // Throttle and levers have one side; nothing is lost while the other is to stay 0.
-            if *left != 0.0 || document.has_two_sides(blend)? {
-                splices.push(quantity(source, &document.side(blend, Side::Left)?, *left, Dimension::Share));
+        MixChange::Shape { blend, to } => splices = shape_splices(source, &document, blend, to)?,
+        MixChange::Engaged { blend, to } => {
+            let (path, table) = document.blend_table(blend)?;
+            if *to != Condition::Always || table.has("engaged") {
+                let put = table.put("engaged", &condition(to));
+                splices.push(put.ok_or_else(|| document.unwritable(&path, source.locate(&path)))?);
             }
-            splices.push(quantity(source, &document.side(blend, Side::Right)?, *right, Dimension::Share));
         }
-        MixChange::Shape { blend, to: Shape::Curve(points) } => {
-            splices = curve_splices(source, &document.in_blend(blend, "curve")?, points);
+        MixChange::Tuned { blend, to } => {
+            let (path, table) = document.blend_table(blend)?;
+            let written = match (to, table.entry("tuned")) {
+                (Some(by), _) => table.put("tuned", &tuning(by)),
+                (None, Some(entry)) => Some(table.out(&entry)),
+                (None, None) => None,
+            };
+            if to.is_some() || table.has("tuned") {
+                splices.push(written.ok_or_else(|| document.unwritable(&path, source.locate(&path)))?);
+            }
         }
-        MixChange::Fade { blend, to } => {
-            splices.push(quantity(source, &document.in_blend(blend, "fade")?, *to, Dimension::Time));
-        }
-        MixChange::Slow { blend, to } => {
-            splices.push(quantity(source, &document.in_blend(blend, "slow")?, *to, Dimension::Time));
-        }
+        MixChange::Fade { blend, to } => splices.extend(time(source, &document, blend, "fade", *to)?),
+        MixChange::Slow { blend, to } => splices.extend(time(source, &document, blend, "slow", *to)?),
         MixChange::Throw { rates, stick, to } => {
             splices.push(quantity(source, &document.rate(rates, *stick, "throw")?, *to, Dimension::Share));
         }
@@ -148,6 +172,57 @@ fn quantity(source: &Source, value: &Value<'_>, to: f64, dimension: Dimension) -
     let raw = source.excerpt(value.span);
     let text = respelled(raw, value.tree.as_str().unwrap_or_default(), to, dimension);
     Splice { start: value.span.start, end: value.span.end, text }
+}
+
+/// A time of a blend; one that is 0 need not be there.
+fn time(
+    source: &Source,
+    document: &Document<'_>,
+    blend: &str,
+    key: &str,
+    to: f64,
+) -> Result<Option<Splice>, Report> {
+    let (_, table) = document.blend_table(blend)?;
+    Ok(match table.entry(key) {
+        Some(entry) => Some(quantity(source, &entry.value, to, Dimension::Time)),
+        None if to == 0.0 => None,
+        None => table.put(key, &quoted(&written(to, Dimension::Time))),
+    })
+}
+
+/// Number by number where the kind of shape stays, else its entries anew.
+fn shape_splices(
+    source: &Source,
+    document: &Document<'_>,
+    name: &str,
+    to: &Shape,
+) -> Result<Vec<Splice>, Report> {
+    let (table, entries) = document.shape(name)?;
+    match (to, document.in_blend(name, "curve")) {
+        (Shape::Curve(points), Ok(list)) => Ok(curve_splices(source, &list, points)),
+        (Shape::TwoSided { left, right }, Err(_)) => {
+            let side =
+                |side, share| Ok(quantity(source, &document.side(name, side)?, share, Dimension::Share));
+            // Throttle and levers have one side; nothing is lost while the other is to stay 0.
+            let left = (*left != 0.0 || document.has_two_sides(name)?).then(|| side(Side::Left, *left));
+            left.into_iter().chain([side(Side::Right, *right)]).collect()
+        }
+        (to, _) => {
+            let lead = mix_blend(source, name).map(|blend| blend.from);
+            let (Some(lead), Some((first, others))) = (lead, entries.split_first()) else {
+                return Err(document.unwritable("blend", Span::default()));
+            };
+            let mut splices = vec![table.instead(first, &shape_lines(to, &lead))];
+            splices.extend(others.iter().map(|entry| table.out(entry)));
+            Ok(splices)
+        }
+    }
+}
+
+/// A blend as it is read.
+fn mix_blend(source: &Source, name: &str) -> Option<Blend> {
+    let mix = read_mix(source.clone()).ok()?.value;
+    mix.blends.into_iter().find(|blend| blend.name == name.trim())
 }
 
 /// Number by number where the points keep their number, else the list as a whole.

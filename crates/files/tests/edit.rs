@@ -3,8 +3,11 @@
 
 use std::fs;
 
-use files::{Kind, MixChange, SaveError, Source, append_blend, change_mix, find, read_mix, save};
-use measure::{Dimension, Side, Stick, quantity};
+use files::{
+    Kind, MixChange, NewValue, SaveError, Source, ValueChange, append_blend, change_mix, change_values, find,
+    read_mix, read_scenario, save,
+};
+use measure::{DEG, Dimension, Side, Stick, quantity};
 use mix::{Blend, Condition, Follower, Lead, Mix, Shape, Tuning};
 use proptest::prelude::*;
 
@@ -340,15 +343,10 @@ fn both_sides_at_once_and_one_side_where_there_is_one() {
 #[test]
 fn what_is_not_there_is_refused_with_its_place() {
     let says = |change| change_mix(&with(""), &[change]).unwrap_err().to_string();
-    let fade = says(MixChange::Fade { blend: "a".into(), to: 0.5 });
-    assert!(fade.starts_with("my-mix.toml:2:1: blend.1.fade\n"), "{fade}");
-    assert!(fade.contains("found: no \"fade\" to change\n"), "{fade}");
     let blend = says(MixChange::Fade { blend: "aa".into(), to: 0.5 });
     assert!(blend.contains("found: no blend \"aa\"\n  allowed: \"a\"\n"), "{blend}");
     let left = says(MixChange::Shape { blend: "a".into(), to: Shape::TwoSided { left: 0.1, right: 0.1 } });
     assert!(left.contains("found: no \"left\" to change"), "{left}");
-    let curve = says(MixChange::Shape { blend: "a".into(), to: Shape::Curve(vec![(0.0, 0.0), (1.0, 0.1)]) });
-    assert!(curve.contains("found: no \"curve\" to change"), "{curve}");
     let rates = says(MixChange::Throw { rates: "aloft".into(), stick: Stick::Rudder, to: 0.5 });
     assert!(rates.contains("found: no set of rates \"aloft\"\n  allowed: none"), "{rates}");
     let foxglove = find(Kind::Mix, "foxglove").unwrap();
@@ -409,4 +407,141 @@ fn a_saved_file_keeps_its_mark_and_a_changed_one_is_refused() {
     fs::remove_file(&path).unwrap();
     assert!(matches!(save(&path, &edited, &read), Err(SaveError::Open(_))));
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn two_sides_become_a_curve_and_back_and_comments_stay() {
+    for line_end in ["\n", "\r\n"] {
+        let text = "# mine\n[[blend]]\nname = 'a' # first\nfrom = \"rudder\"\nto = \"elevator\"\n  left = \"-1 %\" # tucks\n  right = \"2 %\"\n\n# the end\n";
+        let text = format!("name = \"m\"\n{text}").replace('\n', line_end);
+        let source = Source::new("m", text.clone());
+        let points = vec![(-1.0, -0.01), (0.5, 0.0), (1.0, 0.02)];
+        let bent = changed(&source, MixChange::Shape { blend: "a".into(), to: Shape::Curve(points.clone()) });
+        let curve = "curve = [[\"-100 %\", \"-1 %\"], [\"50 %\", \"0 %\"], [\"100 %\", \"2 %\"]]";
+        let expected =
+            text.replace("left = \"-1 %\"", curve).replace(&format!("  right = \"2 %\"{line_end}"), "");
+        assert_eq!(bent.text(), expected);
+        assert_eq!(mix(&bent).blends[0].shape, Shape::Curve(points));
+        let to = Shape::TwoSided { left: -0.01, right: 0.02 };
+        let back = changed(&bent, MixChange::Shape { blend: "a".into(), to: to.clone() });
+        assert_eq!(mix(&back).blends[0].shape, to);
+        assert!(back.text().contains("# first") && back.text().contains("# tucks"), "{}", back.text());
+        assert_eq!(
+            back.text().matches(line_end).count(),
+            back.text().matches('\n').count(),
+            "line ends stay"
+        );
+    }
+}
+
+#[test]
+fn a_blend_in_braces_is_bent_too() {
+    let text = "name = \"m\"\nblend = [\n  { name = \"a\", from = \"rudder\", to = \"elevator\", left = \"1 %\", right = \"2 %\" }, # x\n]\n";
+    let to = Shape::Curve(vec![(-1.0, 0.01), (1.0, 0.02)]);
+    let bent = changed(&Source::new("m", text), MixChange::Shape { blend: "a".into(), to: to.clone() });
+    let curve = "curve = [[\"-100 %\", \"1 %\"], [\"100 %\", \"2 %\"]]";
+    assert_eq!(bent.text(), text.replace("left = \"1 %\", right = \"2 %\"", curve));
+    let back = changed(
+        &bent,
+        MixChange::Shape { blend: "a".into(), to: Shape::TwoSided { left: 0.01, right: 0.02 } },
+    );
+    assert_eq!(back.text(), text);
+}
+
+#[test]
+fn conditions_times_and_levers_are_put_where_none_stood() {
+    let blend = || "a".to_owned();
+    let engaged = Condition::All(vec![
+        Condition::Switch { name: "spin".into(), is: "on".into() },
+        Condition::StickAbove { stick: Stick::Throttle, threshold: 0.25 },
+    ]);
+    let tuning = Tuning { lever: "spare 1".into(), least: 0.0, most: 2.0 };
+    let source = with("# the end\n");
+    let edited = change_mix(
+        &source,
+        &[
+            MixChange::Engaged { blend: blend(), to: engaged.clone() },
+            MixChange::Fade { blend: blend(), to: 0.3 },
+            MixChange::Slow { blend: blend(), to: 0.0 },
+            MixChange::Tuned { blend: blend(), to: Some(tuning.clone()) },
+        ],
+    )
+    .unwrap();
+    let lines = "engaged = { all = [{ switch = \"spin\", is = \"on\" }, { stick = \"throttle\", above = \"25 %\" }] }\nfade = \"0.3 s\"\ntuned = { lever = \"spare 1\", from = \"0 %\", to = \"200 %\" }\n# the end\n";
+    assert_eq!(edited.text(), with(lines).text());
+    let read = &mix(&edited).blends[0];
+    assert_eq!((&read.engaged, read.fade, read.tuned.as_ref()), (&engaged, 0.3, Some(&tuning)));
+    let back = change_mix(
+        &edited,
+        &[
+            MixChange::Engaged { blend: blend(), to: Condition::Always },
+            MixChange::Fade { blend: blend(), to: 0.0 },
+            MixChange::Tuned { blend: blend(), to: None },
+        ],
+    )
+    .unwrap();
+    assert_eq!(back.text(), with("engaged = \"always\"\nfade = \"0 s\"\n# the end\n").text());
+    let dotted = with("engaged.stick = \"throttle\"\nengaged.above = \"10 %\"\n");
+    let words = change_mix(&dotted, &[MixChange::Engaged { blend: blend(), to: engaged }]).unwrap_err();
+    assert!(words.to_string().contains("write it in braces"), "{words}");
+}
+
+#[test]
+fn measurements_are_changed_where_they_stand() {
+    let foxglove = find(Kind::Airframe, "foxglove").unwrap();
+    let quantity = |path: &str, value, dimension| ValueChange {
+        path: path.into(),
+        to: NewValue::Quantity(value, dimension),
+    };
+    let edited = change_values(
+        &foxglove,
+        Kind::Airframe,
+        &[
+            quantity("mass.all_up", 4.2, Dimension::Mass),
+            quantity("mass.centre.station", 0.12, Dimension::Length),
+            quantity("panel.1.root.incidence", 2.0 * DEG, Dimension::Angle),
+            quantity("panel.3.root.incidence", 1.0 * DEG, Dimension::Angle),
+            quantity("propeller.right_thrust", 2.5 * DEG, Dimension::Angle),
+        ],
+    )
+    .unwrap();
+    let expected = foxglove.text().replace("4.00 kg", "4.2 kg").replace("\"115 mm\"", "\"120 mm\"");
+    let expected = expected.replacen("1.5 deg\" }", "2 deg\" }", 1).replace("= \"1.5 deg\"", "= \"2.5 deg\"");
+    let fin = "waterline = \"50 mm\", chord = \"240 mm\"";
+    assert_eq!(edited.text(), expected.replace(fin, &format!("{fin}, incidence = \"1 deg\"")));
+}
+
+#[test]
+fn wind_levers_and_switches_come_into_a_manoeuvre_that_had_none() {
+    let pass = find(Kind::Scenario, "knife-edge-pass").unwrap();
+    let change = |path: &str, to| ValueChange { path: path.into(), to };
+    let changes = [
+        change("start.speed", NewValue::Quantity(1.4, Dimension::Share)),
+        change("start.levers", NewValue::Levers(vec![("flap".into(), 0.5)])),
+        change("start.switches", NewValue::Switches(vec![("roll-in".into(), "on".into())])),
+        change("compared", NewValue::Names(vec!["knife-edge pitch".into()])),
+        change("wind.from", NewValue::Quantity(90.0 * DEG, Dimension::Angle)),
+        change("wind.speed", NewValue::Quantity(3.0, Dimension::Speed)),
+    ];
+    let edited = change_values(&pass, Kind::Scenario, &changes).unwrap();
+    let read = read_scenario(edited.clone()).unwrap().value;
+    assert_eq!(read.start.levers, [("flap".to_owned(), 0.5)]);
+    assert_eq!(read.start.switches, [("roll-in".to_owned(), "on".to_owned())]);
+    assert_eq!(read.compared, ["knife-edge pitch"]);
+    assert!((read.wind[1] + 3.0).abs() < 1e-12, "{:?}", read.wind);
+    for line in pass.text().lines().filter(|line| !line.contains("130 %")) {
+        assert!(edited.text().contains(line), "{line}");
+    }
+    let nothing = [
+        change("start.levers", NewValue::Levers(Vec::new())),
+        change("start.switches", NewValue::Switches(Vec::new())),
+        change("compared", NewValue::Names(Vec::new())),
+    ];
+    let back = change_values(&edited, Kind::Scenario, &nothing).unwrap();
+    let plain =
+        change_values(&pass, Kind::Scenario, &[changes[0].clone(), changes[4].clone(), changes[5].clone()])
+            .unwrap();
+    assert_eq!(back.text(), plain.text(), "taken out with their lines");
+    let nowhere = change("start.wheels.left", NewValue::Quantity(1.0, Dimension::Share));
+    assert!(change_values(&pass, Kind::Scenario, &[nowhere]).is_err());
 }

@@ -3,6 +3,7 @@
 use measure::{Fault, Severity, Side, Span, Stick};
 use toml::de::{DeTable, DeValue};
 
+use super::entry::{Entry, Table};
 use crate::reader::{clean, did_you_mean};
 use crate::report::Report;
 use crate::source::Source;
@@ -21,7 +22,7 @@ pub(super) struct Value<'d> {
 }
 
 impl<'d> Value<'d> {
-    fn child(&self, key: &str) -> Option<Self> {
+    pub(super) fn child(&self, key: &str) -> Option<Self> {
         let value = self.tree.as_table()?.get(key)?;
         Some(Self { tree: value.get_ref(), span: value.span().into() })
     }
@@ -73,10 +74,53 @@ impl<'d> Document<'d> {
         blend.child(key).ok_or_else(|| self.missing(format!("blend.{number}"), blend.span, key))
     }
 
+    /// A blend as a table, and where it stands among the others: `blend.2`.
+    pub(super) fn blend_table(&self, name: &str) -> Result<(String, Table<'d>), Report> {
+        let (number, blend) = self.blend(name)?;
+        let path = format!("blend.{number}");
+        let table = Table::of(self.source, &blend);
+        Ok((path.clone(), table.ok_or_else(|| self.unwritable(&path, blend.span))?))
+    }
+
+    /// The entries of a blend's shape: both sides or one, or a curve.
+    pub(super) fn shape(&self, name: &str) -> Result<(Table<'d>, Vec<Entry<'d>>), Report> {
+        let (_, table) = self.blend_table(name)?;
+        let entries =
+            ["left", "down", "right", "up", "full", "curve"].iter().filter_map(|key| table.entry(key));
+        Ok((table, entries.collect()))
+    }
+
     /// Whether the blend's lead has two sides; not known of one with a curve.
     pub(super) fn has_two_sides(&self, name: &str) -> Result<bool, Report> {
         let (_, blend) = self.blend(name)?;
         Ok(blend.child("full").is_none())
+    }
+
+    /// What stands at a path such as `panel.2.root`, places in lists counted from 1; the file itself
+    /// for an empty one.
+    pub(super) fn table(&self, path: &str) -> Option<Table<'d>> {
+        let mut parts = path.split('.').filter(|part| !part.is_empty());
+        let Some(first) = parts.next() else { return Some(Table::root(self.source, self.root)) };
+        let mut here = self.at_root(first)?;
+        for part in parts {
+            here = match here.tree {
+                DeValue::Array(_) => *here.members().get(part.parse::<usize>().ok()?.checked_sub(1)?)?,
+                _ => here.child(part)?,
+            };
+        }
+        Table::of(self.source, &here)
+    }
+
+    /// A value that is there, but not in a way that can be changed by its bytes.
+    pub(super) fn unwritable(&self, path: &str, span: Span) -> Report {
+        self.fault(Fault {
+            span,
+            severity: Severity::Error,
+            field: path.to_owned(),
+            found: "a value that is written with dots, or under a heading of its own".to_owned(),
+            allowed: "a value behind its key, in braces if it has several parts".to_owned(),
+            next: "write it in braces by hand once; then it can be changed".to_owned(),
+        })
     }
 
     /// The share of one side, whatever its key.

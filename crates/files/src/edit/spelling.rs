@@ -22,7 +22,7 @@ fn number(value: f64, unit: Unit) -> String {
 }
 
 /// A quantity in its commonest unit: `-3 %`.
-fn written(value: f64, dimension: Dimension) -> String {
+pub(super) fn written(value: f64, dimension: Dimension) -> String {
     dimension.units().next().map_or_else(
         || value.to_string(),
         |unit| format!("{} {}", number(value, unit), unit.word).trim_end().to_owned(),
@@ -95,7 +95,7 @@ pub(super) fn blend_inline(blend: &Blend) -> String {
 fn keys(blend: &Blend) -> Vec<(&'static str, String)> {
     let mut keys =
         vec![("name", quoted(&blend.name)), ("from", lead(&blend.from)), ("to", quoted(blend.to.word()))];
-    keys.extend(shape(blend));
+    keys.extend(shape(&blend.shape, &blend.from));
     if blend.engaged != Condition::Always {
         keys.push(("engaged", condition(&blend.engaged)));
     }
@@ -109,7 +109,7 @@ fn keys(blend: &Blend) -> Vec<(&'static str, String)> {
     keys
 }
 
-fn tuning(by: &Tuning) -> String {
+pub(super) fn tuning(by: &Tuning) -> String {
     format!("{{ lever = {}, from = {}, to = {} }}", quoted(&by.lever), share(by.least), share(by.most))
 }
 
@@ -120,8 +120,13 @@ fn lead(lead: &Lead) -> String {
     }
 }
 
-fn shape(blend: &Blend) -> Vec<(&'static str, String)> {
-    match (&blend.shape, &blend.from) {
+/// Keys and values of a shape, as lines.
+pub(super) fn shape_lines(what: &Shape, from: &Lead) -> Vec<String> {
+    shape(what, from).into_iter().map(|(key, value)| format!("{key} = {value}")).collect()
+}
+
+fn shape(what: &Shape, from: &Lead) -> Vec<(&'static str, String)> {
+    match (what, from) {
         (Shape::Curve(points), _) => vec![("curve", curve(points))],
         (Shape::TwoSided { right, .. }, Lead::Stick(Stick::Throttle) | Lead::Lever(_)) => {
             vec![("full", share(*right))]
@@ -135,7 +140,7 @@ fn shape(blend: &Blend) -> Vec<(&'static str, String)> {
     }
 }
 
-fn condition(what: &Condition) -> String {
+pub(super) fn condition(what: &Condition) -> String {
     let at = |key: &str, name: &str, side: &str, threshold: f64| {
         format!("{{ {key} = {}, {side} = {} }}", quoted(name), share(threshold))
     };

@@ -1,0 +1,120 @@
+//! Changes to single values of a file of any kind, by the bytes of each.
+
+use measure::{Dimension, Fault, Severity, Span};
+use toml::de::DeTable;
+
+use super::place::Document;
+use super::spelling::{quoted, respelled, written};
+use super::{Splice, spliced};
+use crate::airframe_file::read_airframe;
+use crate::kind::Kind;
+use crate::mix_file::read_mix;
+use crate::report::Report;
+use crate::scenario_file::read_scenario;
+use crate::source::Source;
+
+/// A new value for something in a file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ValueChange {
+    /// Where, as for [`Source::locate`]: `panel.2.root.incidence`, places in lists from 1.
+    pub path: String,
+    /// What.
+    pub to: NewValue,
+}
+
+/// What is written.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NewValue {
+    /// A quantity in SI units; unit, tolerance and spelling of the author stay.
+    Quantity(f64, Dimension),
+    /// A list of names; none: the key is taken out.
+    Names(Vec<String>),
+    /// Names with a share of travel each; none: the key is taken out.
+    Levers(Vec<(String, f64)>),
+    /// Names with a position each; none: the key is taken out.
+    Switches(Vec<(String, String)>),
+}
+
+/// The text with new values; a key that is not there is added to its table, and a table of its own
+/// that is not there (such as `wind`) to the end of the file. Every other byte is as it was.
+///
+/// # Errors
+/// A file of this kind that has faults, before or after the changes; a path that leads nowhere; a
+/// value written with dots or under a heading where it cannot be replaced.
+pub fn change_values(source: &Source, kind: Kind, changes: &[ValueChange]) -> Result<Source, Report> {
+    check(source, kind)?;
+    let mut edited = source.clone();
+    for change in changes {
+        edited = changed(&edited, change)?;
+    }
+    check(&edited, kind)?;
+    Ok(edited)
+}
+
+fn check(source: &Source, kind: Kind) -> Result<(), Report> {
+    match kind {
+        Kind::Airframe => read_airframe(source.clone()).map(drop),
+        Kind::Mix => read_mix(source.clone()).map(drop),
+        Kind::Scenario => read_scenario(source.clone()).map(drop),
+    }
+}
+
+fn changed(source: &Source, ValueChange { path, to }: &ValueChange) -> Result<Source, Report> {
+    let (tree, _) = DeTable::parse_recoverable(source.text());
+    let document = Document::new(source, tree.get_ref());
+    let (parent, key) = path.rsplit_once('.').unwrap_or(("", path));
+    let Some(table) = document.table(parent) else {
+        let text = to.text().filter(|_| !parent.contains('.')).ok_or_else(|| nowhere(source, path))?;
+        return Ok(spliced(source, vec![section(source.text(), parent, key, &text)]));
+    };
+    let splice = match (to, table.entry(key), to.text()) {
+        (NewValue::Quantity(value, dimension), Some(entry), _) => {
+            let span = entry.value.span;
+            let said = entry.value.tree.as_str().unwrap_or_default();
+            let text = respelled(source.excerpt(span), said, *value, *dimension);
+            Some(Splice { start: span.start, end: span.end, text })
+        }
+        (_, _, Some(text)) => table.put(key, &text),
+        (_, Some(entry), None) => Some(table.out(&entry)),
+        (_, None, None) if !table.has(key) => return Ok(source.clone()),
+        (_, None, None) => None,
+    };
+    let splice = splice.ok_or_else(|| document.unwritable(path, source.locate(path)))?;
+    Ok(spliced(source, vec![splice]))
+}
+
+/// A table of its own at the end of the file.
+fn section(text: &str, name: &str, key: &str, value: &str) -> Splice {
+    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let open = if text.is_empty() || text.ends_with('\n') { "" } else { end };
+    let text_there = format!("{open}{end}[{name}]{end}{key} = {value}{end}");
+    Splice { start: text.len(), end: text.len(), text: text_there }
+}
+
+fn nowhere(source: &Source, path: &str) -> Report {
+    let fault = Fault {
+        span: Span::default(),
+        severity: Severity::Error,
+        field: path.to_owned(),
+        found: "nothing of that name to change".to_owned(),
+        allowed: "something that stands in the file".to_owned(),
+        next: "write it into the file by hand once; then it can be changed".to_owned(),
+    };
+    Report::new(source.clone(), vec![fault])
+}
+
+impl NewValue {
+    /// As it is written; `None` where there is nothing to write.
+    fn text(&self) -> Option<String> {
+        let list = |members: Vec<String>| (!members.is_empty()).then(|| format!("[{}]", members.join(", ")));
+        let pair = |name: &str, value: &str| format!("[{}, {}]", quoted(name), quoted(value));
+        match self {
+            Self::Quantity(value, dimension) => Some(quoted(&written(*value, *dimension))),
+            Self::Names(names) => list(names.iter().map(|name| quoted(name)).collect()),
+            Self::Levers(levers) => list(
+                levers.iter().map(|(name, share)| pair(name, &written(*share, Dimension::Share))).collect(),
+            ),
+            Self::Switches(switches) => list(switches.iter().map(|(name, is)| pair(name, is)).collect()),
+        }
+    }
+}
