@@ -95,12 +95,12 @@ fn rates(ui: &mut Ui, state: &mut State) {
 }
 
 fn measured(ui: &mut Ui, state: &mut State) {
-    for Measure { name, unit, per_unit, speed, decimals, range, get } in MEASURED {
-        if let Some(value) = get(&mut state.setup.airframe) {
-            let mut shown = *value / per_unit;
-            if number(ui, name, &mut shown, unit, *speed, *decimals, range.0..=range.1) {
-                *value = shown * per_unit;
-            }
+    for measure in MEASURED {
+        let Measure { name, unit, per_unit, speed, decimals, range, .. } = *measure;
+        let Some(value) = measure.of(&mut state.setup.airframe) else { continue };
+        let mut shown = value / per_unit;
+        if number(ui, name, &mut shown, unit, speed, decimals, range.0..=range.1) {
+            measure.set(&mut state.setup.airframe, shown * per_unit);
         }
     }
 }

@@ -34,6 +34,7 @@ pub use clock::{Clock, RATES};
 pub use flap::{Flap, Section, Span, flaps, section, span};
 pub use history::History;
 pub use look::{Look, TEXT_SIZES, dress, ink};
+pub use measured::{Remeasured, remeasured};
 pub use refly::{Generation, Outcome, Refly};
 pub use seek::{Answer, Glide, Seek};
 pub use setup::Setup;

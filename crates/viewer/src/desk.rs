@@ -1,6 +1,7 @@
 //! The window on a desktop.
 
 use crate::args::Args;
+use crate::config;
 use crate::host::{Host, HostPlugin};
 use crate::pace::PacePlugin;
 use crate::scene::{ScenePlugin, cameras};
@@ -16,7 +17,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 /// In words, with the command that helps: no display, no graphics driver.
 pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
     display()?;
-    host.state.open.hint = true;
+    host.state.open.hint = !config::hint_was_read(config::folder().as_deref());
     let low = args.low;
     let size = args.size;
     let said = listen();

@@ -1,12 +1,14 @@
 //! The window's own business: flights, time, panels, and what the panels ask for.
 
-use crate::club::{Opened, open};
+use crate::club::Opened;
+use crate::config;
 use crate::labels;
 use crate::pace::waker;
 use bevy::prelude::*;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
 use panels::{Ask, Refly, State};
+use std::path::Path;
 use std::sync::{Mutex, PoisonError};
 
 /// The state of the window and where it came from.
@@ -32,7 +34,7 @@ impl Plugin for HostPlugin {
         let refly = Refly::start(waker(app));
         app.insert_resource(Worker(Mutex::new(refly)))
             .add_systems(PreUpdate, (fly, run_clock).chain())
-            .add_systems(Update, fulfil)
+            .add_systems(Update, (fulfil, remember_hint))
             .add_systems(EguiPrimaryContextPass, draw);
     }
 }
@@ -91,12 +93,12 @@ fn fulfil(
     for ask in core::mem::take(&mut host.state.asks) {
         match ask {
             Ask::Airframe(name) => {
-                let manoeuvre = host.state.club.manoeuvre.clone();
-                host.reopen(&manoeuvre, &name);
+                let opened = host.opened.with_airframe(&name);
+                host.reopen(opened);
             }
             Ask::Manoeuvre(name) => {
-                let airframe = host.state.club.airframe.clone();
-                host.reopen(&name, &airframe);
+                let opened = host.opened.with_manoeuvre(&name);
+                host.reopen(opened);
             }
             Ask::Save => host.save(),
             Ask::FullScreen => windows.iter_mut().for_each(|mut window| turn_full_screen(&mut window)),
@@ -112,23 +114,42 @@ fn fulfil(
     }
 }
 
+/// A hint that was closed does not come back at the next start.
+fn remember_hint(host: Res<Host>, mut shown: Local<bool>) {
+    if *shown && !host.state.open.hint {
+        config::remember_hint(config::folder().as_deref());
+    }
+    *shown = host.state.open.hint;
+}
+
 impl Host {
-    fn reopen(&mut self, manoeuvre: &str, airframe: &str) {
-        match open(manoeuvre, airframe, None) {
-            Ok(opened) => {
-                self.state.open(opened.setup.clone(), opened.club.clone());
-                self.opened = opened;
+    /// Shows what was opened instead; edits of the rest stay.
+    fn reopen(&mut self, opened: Result<Opened, String>) {
+        let opened = match opened {
+            Ok(opened) => opened,
+            Err(words) => {
+                self.state.said = Some(words);
+                return;
             }
-            Err(words) => self.state.said = Some(words),
+        };
+        let mut setup = self.state.setup.clone();
+        if opened.club.manoeuvre != self.opened.club.manoeuvre {
+            setup.scenario = opened.setup.scenario.clone();
         }
+        if opened.club.airframe != self.opened.club.airframe {
+            (setup.airframe, setup.mix) = (opened.setup.airframe.clone(), opened.setup.mix.clone());
+            // names of another mix's blends
+            setup.scenario.compared.clone_from(&opened.setup.scenario.compared);
+        }
+        self.state.open(setup, opened.club.clone());
+        self.state.stored = opened.setup.clone();
+        self.opened = opened;
     }
 
     fn save(&mut self) {
-        let outcome = self.opened.save(&self.state.setup);
-        if outcome.is_ok() {
-            self.state.stored.mix = self.state.setup.mix.clone();
-        }
-        self.state.said = Some(outcome.unwrap_or_else(|words| words));
+        let said = self.opened.save(&self.state.setup, Path::new(""));
+        self.state.stored = self.opened.setup.clone();
+        self.state.said = Some(said);
     }
 }
 

@@ -7,6 +7,7 @@ mod axes;
 mod camera;
 mod clip;
 mod club;
+mod config;
 mod desk;
 mod field;
 mod headless;
@@ -16,6 +17,7 @@ mod labels;
 mod pace;
 mod paint;
 mod ribbon;
+mod saving;
 mod scene;
 mod shape;
 #[cfg(test)]
