@@ -6,7 +6,7 @@ use files::{
     Existing, Kind, MixChange, NewValue, Source, ValueChange, WriteError, change_mix, change_values, save,
     write_file,
 };
-use manoeuvre::{Scenario, Speed};
+use manoeuvre::{Compared, Scenario, Speed};
 use measure::{Dimension, Side, Stick};
 use mix::{Blend, Mix, Shape};
 use panels::{Setup, remeasured};
@@ -211,7 +211,11 @@ fn scenario_changes(before: &Scenario, now: &Scenario) -> Vec<ValueChange> {
         changes.push(change("start.switches", NewValue::Switches(is.switches.clone())));
     }
     if before.compared != now.compared {
-        changes.push(change("compared", NewValue::Names(now.compared.clone())));
+        let names = match &now.compared {
+            Compared::All => None,
+            Compared::These(names) => Some(names.clone()),
+        };
+        changes.push(change("compared", NewValue::Names(names)));
     }
     if before.wind != now.wind {
         let [north, east, _] = now.wind;

@@ -27,8 +27,8 @@ pub struct ValueChange {
 pub enum NewValue {
     /// A quantity in SI units; unit, tolerance and spelling of the author stay.
     Quantity(f64, Dimension),
-    /// A list of names; none: the key is taken out.
-    Names(Vec<String>),
+    /// A list of names; `None`: the key is taken out.
+    Names(Option<Vec<String>>),
     /// Names with a share of travel each; none: the key is taken out.
     Levers(Vec<(String, f64)>),
     /// Names with a position each; none: the key is taken out.
@@ -110,7 +110,10 @@ impl NewValue {
         let pair = |name: &str, value: &str| format!("[{}, {}]", quoted(name), quoted(value));
         match self {
             Self::Quantity(value, dimension) => Some(quoted(&written(*value, *dimension))),
-            Self::Names(names) => list(names.iter().map(|name| quoted(name)).collect()),
+            Self::Names(names) => names.as_ref().map(|names| {
+                let names: Vec<String> = names.iter().map(|name| quoted(name)).collect();
+                format!("[{}]", names.join(", "))
+            }),
             Self::Levers(levers) => list(
                 levers.iter().map(|(name, share)| pair(name, &written(*share, Dimension::Share))).collect(),
             ),
