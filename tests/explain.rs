@@ -2,9 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop")]
 
 use aero::{Cause, Coefficients};
-use airframe::{Airframe, Part};
+use airframe::{Airframe, Geometry, Part};
 use files::Kind;
 use measure::Side;
+use report::drawing::{Group, Item, Text};
+use report::explain_page::explain_page;
+use report::palette::Ground;
 use study::explain::{Effort, ExplainError, Explained, Origin, explain};
 use study::find::{Coupling, FindError};
 
@@ -39,7 +42,7 @@ fn shares_add_up_to_what_the_pose_needs() {
             for sum in [by_origin, by_part, cells] {
                 assert!((sum - e.needed).abs() < 1e-12, "{name} {coupling}: {sum} {}", e.needed);
             }
-            let need = e.by_speed[0].1;
+            let need = e.by_speed.iter().find(|row| row.0 == e.speed).unwrap().1;
             assert!(
                 (e.needed - need).abs() < 1e-9 * (1.0 + need.abs()),
                 "{name} {coupling}: {} {need}",
@@ -48,6 +51,95 @@ fn shares_add_up_to_what_the_pose_needs() {
             assert!(e.needed.abs() > 0.005, "{name} {coupling} is no example: {}", e.needed);
         }
     }
+}
+
+/// What is drawn adds up to the same whole, and both halves of a rolling wing push, opposite ways.
+#[test]
+fn what_turns_the_model_adds_up_to_the_same() {
+    for (name, coupling) in [
+        ("foxglove", "knife-edge-roll"),
+        ("foxglove", "rudder-pitch"),
+        ("bramble", "door-pitch"),
+        ("thistle", "power-yaw"),
+        ("larkspur", "up-line-roll"),
+        ("thistle", "roll-in-yaw"),
+    ] {
+        let e = of(&demo(name), coupling, Side::Right);
+        let sum: f64 = e.shares.pushes.iter().map(|p| p.share).sum();
+        assert!((sum - e.needed).abs() < 1e-9, "{name} {coupling}: {sum} {}", e.needed);
+    }
+    let e = of(&demo("foxglove"), "knife-edge-roll", Side::Right);
+    let wing = |side: Side| {
+        let own = e.shares.pushes.iter().filter(move |p| p.part == Part::Wing && p.side == Some(side));
+        own.max_by(|a, b| a.share.abs().total_cmp(&b.share.abs())).unwrap()
+    };
+    let (left, right) = (wing(Side::Left), wing(Side::Right));
+    assert!(left.at.y < -0.2 && right.at.y > 0.2, "{left:?} {right:?}");
+    let lifts = |p: &study::explain::Push| -p.moment / p.at.y;
+    assert!(lifts(left) * lifts(right) < 0.0, "{left:?} {right:?}");
+}
+
+fn texts(group: &Group, list: &mut Vec<Text>) {
+    for item in &group.items {
+        match item {
+            Item::Text(text) => list.push(text.clone()),
+            Item::Group(inner) => texts(inner, list),
+            Item::Path(_) => {}
+        }
+    }
+}
+
+/// Every coupling of three airframes drawn: words stay on the page and off one another.
+#[test]
+fn words_on_the_page_stay_apart() {
+    for name in ["foxglove", "thistle", "teasel"] {
+        let airframe = demo(name);
+        let geometry = Geometry::of(&airframe).unwrap();
+        for coupling in Coupling::of(&geometry).into_iter().filter(|c| c.axis() != "speed") {
+            let e = explain(&airframe, coupling, Side::Right, &Coefficients::default()).unwrap();
+            let page = explain_page(&e, &geometry).draw(Ground::Light).unwrap();
+            let mut words = Vec::new();
+            texts(&page.content, &mut words);
+            assert!(words.len() > 10);
+            for (i, a) in words.iter().enumerate() {
+                let place = a.bounds();
+                let inside = place.left >= 0.0 && place.right <= page.width && place.bottom <= page.height;
+                assert!(inside, "{name}, {}: {} leaves the page", coupling.name(), a.content);
+                for b in &words[i + 1..] {
+                    // ascenders and descenders of neighbouring lines may touch
+                    let core = |t: &Text| t.bounds().grown(-2.0);
+                    assert!(
+                        !core(a).overlaps(core(b)),
+                        "{name}, {}: {} lies on {}",
+                        coupling.name(),
+                        a.content,
+                        b.content
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// Where one percentage cannot serve: each list holds the need itself where it is the need, and none is
+/// there that nobody could fly.
+#[test]
+fn speed_throttle_and_flap_are_looked_at_where_they_can_be() {
+    let at = |list: &[(f64, f64)], at: f64| list.iter().find(|r| r.0 == at).map(|r| r.1);
+    let e = of(&demo("foxglove"), "knife-edge-roll", Side::Right);
+    assert_eq!((e.by_speed.len(), e.by_throttle.len(), e.by_flap.len()), (3, 3, 0));
+    assert!(e.by_speed.is_sorted_by(|a, b| a.0 < b.0), "{:?}", e.by_speed);
+    assert!(e.words().contains("By throttle: 0 % "), "{}", e.words());
+    let e = of(&demo("foxglove"), "rudder-pitch", Side::Right);
+    assert_eq!((e.by_throttle.len(), e.by_flap.len()), (3, 3));
+    assert!((at(&e.by_flap, 0.0).unwrap() - e.needed).abs() < 1e-6, "no flap is the need itself");
+    let e = of(&demo("bramble"), "door-pitch", Side::Right);
+    assert!((at(&e.by_flap, 0.0).unwrap() - e.needed).abs() < 1e-6 && e.by_throttle.is_empty());
+    assert!((at(&e.by_flap, 1.0).unwrap() - e.needed).abs() > 1e-3, "flaps change it");
+    let e = of(&demo("foxglove"), "power-pitch", Side::Right);
+    assert!((at(&e.by_flap, 0.0).unwrap() - e.needed).abs() < 1e-6 && e.by_throttle.is_empty());
+    let e = of(&demo("larkspur"), "rudder-roll", Side::Left);
+    assert!(e.by_flap.is_empty(), "it has none");
 }
 
 /// A fan's duct straightens its jet and its motor's reaction stays in the duct: torque and swirl do

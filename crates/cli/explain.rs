@@ -107,11 +107,17 @@ fn to_json(e: &Explained) -> Value {
         "parts": parts(&|p| e.shares.part(p)),
         "cures": e.cures.iter().map(cure_json).collect::<Vec<_>>(),
         "by_speed": e.by_speed.iter().map(|(v, s)| json!([v, 100.0 * s])).collect::<Vec<_>>(),
-        "along": e.along.iter().map(|(l, s)| json!([100.0 * l, 100.0 * s])).collect::<Vec<_>>(),
+        "by_throttle": percents(&e.by_throttle),
+        "by_flap": percents(&e.by_flap),
+        "along": percents(&e.along),
         "worth": WORTH,
         "percent": PERCENT,
         "caution": CAUTION,
     })
+}
+
+fn percents(list: &[(f64, f64)]) -> Value {
+    json!(list.iter().map(|(at, s)| [100.0 * at, 100.0 * s]).collect::<Vec<_>>())
 }
 
 fn cure_json(c: &Cure) -> Value {

@@ -2,6 +2,7 @@
 //! it smaller.
 
 mod cures;
+mod elsewhere;
 mod shapley;
 mod shares;
 mod words;
@@ -40,6 +41,12 @@ pub struct Explained {
     pub by_speed: Vec<(f64, f64)>,
     /// The need along the lead at the first speed: lead and follower, shares.
     pub along: Vec<(f64, f64)>,
+    /// The need at that speed at idle, half and full throttle: throttle, share at full lead of this
+    /// side; empty where the throttle is the lead, or keeps the speed.
+    pub by_throttle: Vec<(f64, f64)>,
+    /// The need at that speed without flaps, with half and with full: likewise; empty where there are
+    /// none or nobody flies so with them.
+    pub by_flap: Vec<(f64, f64)>,
 }
 
 /// Why nothing can be explained.
@@ -89,6 +96,9 @@ pub fn explain(
         return Err(ExplainError::NoPose { airframe: geometry.name, manoeuvre });
     };
     let shares = taken_apart(&stand, coupling, &point).map_err(FindError::from)?;
+    let mut by_speed: Vec<(f64, f64)> =
+        lines().filter_map(|l| Some((l.speed, need(l.points.last()?)))).collect();
+    by_speed.sort_by(|a, b| a.0.total_cmp(&b.0));
     Ok(Explained {
         cures: Vec::new(),
         airframe: geometry.name,
@@ -98,8 +108,10 @@ pub fn explain(
         lead: point.lead,
         needed: shares.total(),
         shares,
-        by_speed: lines().filter_map(|l| Some((l.speed, need(l.points.last()?)))).collect(),
+        by_speed,
         along: sweep.along.iter().map(|p| (p.lead, p.needed[place])).collect(),
+        by_throttle: elsewhere::by_throttle(&stand, coupling, &point).map_err(FindError::from)?,
+        by_flap: elsewhere::by_flap(&stand, coupling, &point).map_err(FindError::from)?,
     })
 }
 

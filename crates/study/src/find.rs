@@ -27,4 +27,4 @@ pub use proof::{AGREE, CORRECTED, Proof, prove};
 pub use sure::{CERTAIN, Sure};
 pub(crate) use sweep::Sweeper;
 pub use sweep::{Line, Point, Sweep};
-pub use words::{NOT_CERTAIN, share_words};
+pub use words::{NOT_CERTAIN, share_words, way};

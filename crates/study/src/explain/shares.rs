@@ -2,9 +2,10 @@
 
 use crate::explain::shapley::shapley;
 use crate::find::{Coupling, Manoeuvre, Point, Posed, Stand};
-use aero::{Cause, Causes, Instant, Ledger};
+use aero::{Cause, Causes, Effect, Instant, Ledger, Tally};
 use airframe::Part;
 use flight::Bench;
+use measure::Side;
 use nalgebra::Vector3;
 
 /// Parts in the order of [`Part::ALL`].
@@ -30,22 +31,27 @@ pub enum Origin {
 pub struct Shares {
     plain: [f64; PARTS],
     causes: Vec<[f64; PARTS]>,
-    /// What each part does more than where the need is counted from.
+    /// What each part does more than where the need is counted from, wings by halves.
     pub pushes: Vec<Push>,
 }
 
-/// A force that makes the disturbing moment: what a part does here, less what it does in the flight
-/// from which the need is counted. Body axes about the centre of mass.
+/// What a part, or one half of it, does to the disturbing moment: what it does here, less what it
+/// does in the flight from which the need is counted. Body axes about the centre of mass.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Push {
     /// The part.
     pub part: Part,
-    /// \[N\]
-    pub force: Vector3<f64>,
-    /// Where it acts \[m\].
+    /// Which half of a wing or tailplane.
+    pub side: Option<Side>,
+    /// Of a rolling wing or tailplane, one cause of it; otherwise all of them together.
+    pub origin: Option<Origin>,
+    /// Where its forces act: their middle, each weighing its size \[m\].
     pub at: Vector3<f64>,
-    /// How it turns the model about the centre of mass [N m].
-    pub moment: Vector3<f64>,
+    /// How it turns the model about the follower's axis [N m].
+    pub moment: f64,
+    /// The follower that it asks for, share of full throw at full lead; all of them add up to the
+    /// whole.
+    pub share: f64,
 }
 
 impl Origin {
@@ -128,11 +134,13 @@ pub(super) fn of(stand: &Stand, coupling: Coupling, zero: &Posed, point: &Point)
     let per_moment = look.per_moment(&here, zero, point, &values[values.len() - 1]);
     let per_lead = per_moment / point.travel.abs();
     let in_follower = |moments: [f64; PARTS]| moments.map(|m| m * per_lead);
-    Shares {
+    let mut shares = Shares {
         plain: in_follower(values[0]),
         causes: shapley(Cause::ALL.len(), &values).into_iter().map(in_follower).collect(),
-        pushes: look.pushes(&here, &there),
-    }
+        pushes: Vec::new(),
+    };
+    shares.pushes = look.pushes(&shares, &here, &there, per_lead);
+    shares
 }
 
 struct Look<'a> {
@@ -213,13 +221,84 @@ impl Look<'_> {
         -2.0 * STEP / (at(STEP) - at(-STEP))
     }
 
-    fn pushes(&mut self, here: &Instant, there: &Instant) -> Vec<Push> {
-        let [here, there] = [here, there].map(|at| self.ledger(at));
-        let of = |part: Part| {
-            let (entry, before) = (here.part(part), there.part(part));
-            let (force, moment) = (entry.force - before.force, entry.moment - before.moment);
-            entry.point().map(|at| Push { part, force, at, moment })
+    fn pushes(&mut self, shares: &Shares, here: &Instant, there: &Instant, per_lead: f64) -> Vec<Push> {
+        let [here, there] = [here, there].map(|at| self.halves(at));
+        let place = self.place;
+        let mut pushes = Vec::new();
+        for part in Part::ALL {
+            let all = |of: &Halves| Halves::SIDES.map(|side| of.of(part, side).moment[place]);
+            let (ours, before) = (all(&here), all(&there));
+            let whole = ours.iter().sum::<f64>() - before.iter().sum::<f64>();
+            for (i, side) in Halves::SIDES.into_iter().enumerate() {
+                let Some(at) = here.of(part, side).middle() else { continue };
+                let push =
+                    |origin, moment: f64| Push { part, side, origin, at, moment, share: moment * per_lead };
+                match (side, place) {
+                    // what both halves lift alike rolls and yaws nothing
+                    (Some(_), 0) => pushes.extend(Origin::all().filter_map(|origin| {
+                        let share = 0.5 * shares.of(origin, part);
+                        (share != 0.0).then(|| push(Some(origin), share / per_lead))
+                    })),
+                    (Some(_), 2) => pushes.push(push(None, 0.5 * whole)),
+                    _ => pushes.push(push(None, ours[i] - before[i])),
+                }
+            }
+        }
+        pushes.retain(|push| push.moment != 0.0);
+        pushes
+    }
+
+    fn halves(&mut self, at: &Instant) -> Halves {
+        let mut halves = Halves::default();
+        self.stand.aircraft.model.forces_steady(at, &mut self.bench.scratch, &mut halves);
+        let precession = -at.rate.cross(&self.stand.aircraft.spin(at));
+        halves.0[Halves::cell(Part::Propulsor, None)].moment += precession;
+        halves
+    }
+}
+
+/// Moments by part, wings and tailplanes by halves.
+#[derive(Default)]
+struct Halves([Half; 3 * PARTS]);
+
+#[derive(Clone, Copy, Default)]
+struct Half {
+    moment: Vector3<f64>,
+    weight: f64,
+    weighted: Vector3<f64>,
+}
+
+impl Halves {
+    const SIDES: [Option<Side>; 3] = [None, Some(Side::Left), Some(Side::Right)];
+
+    const fn of(&self, part: Part, side: Option<Side>) -> &Half {
+        &self.0[Self::cell(part, side)]
+    }
+
+    const fn cell(part: Part, side: Option<Side>) -> usize {
+        let half = match side {
+            None => 0,
+            Some(Side::Left) => 1,
+            Some(Side::Right) => 2,
         };
-        Part::ALL.into_iter().filter_map(of).collect()
+        3 * part.index() + half
+    }
+}
+
+impl Half {
+    fn middle(&self) -> Option<Vector3<f64>> {
+        (self.weight > 0.0).then(|| self.weighted / self.weight)
+    }
+}
+
+impl Tally for Halves {
+    fn add(&mut self, part: Part, _: Effect, force: Vector3<f64>, at: Vector3<f64>, couple: Vector3<f64>) {
+        let winged = part.is_wing() || part == Part::Tailplane;
+        let side = winged.then_some(if at.y < 0.0 { Side::Left } else { Side::Right });
+        let half = &mut self.0[Self::cell(part, side)];
+        let weight = force.norm();
+        half.moment += at.cross(&force) + couple;
+        half.weight += weight;
+        half.weighted += at * weight;
     }
 }

@@ -1,7 +1,7 @@
 //! An explanation in a pilot's words.
 
 use crate::explain::{Cure, Effort, Explained, Origin, cell_words};
-use crate::find::share_words;
+use crate::find::{FLOOR, share_words};
 use airframe::Part;
 use mix::Follower;
 
@@ -144,27 +144,45 @@ impl Explained {
         if told.is_empty() { text } else { format!("{text}; also {}", told.join(", ")) }
     }
 
-    /// How the need moves with speed and lead: where one percentage cannot serve.
+    /// How the need moves with speed, throttle, flap and lead: where one percentage cannot serve.
     fn where_one_percentage_fails(&self) -> String {
+        let whole = |value: f64| format!("{:.0} %", 100.0 * value);
+        let lists = [
+            ("speed", &self.by_speed, &(|v: f64| format!("{v:.0} m/s")) as &dyn Fn(f64) -> String),
+            ("throttle", &self.by_throttle, &whole),
+            ("flap", &self.by_flap, &whole),
+        ];
         let mut text = String::new();
-        if self.by_speed.len() > 1 {
-            let rows: Vec<String> =
-                self.by_speed.iter().map(|(v, s)| format!("{v:.0} m/s {}", self.share(*s))).collect();
-            let (least, most) = ends(self.by_speed.iter().map(|r| r.1));
-            let serves =
-                if most - least < 0.02 { "one percentage serves" } else { "one percentage is a compromise" };
-            text += &format!("By speed: {}: {serves}.\n", rows.join(", "));
+        for (what, list, at) in lists {
+            if list.len() > 1 {
+                let rows: Vec<String> =
+                    list.iter().map(|(v, s)| format!("{} {}", at(*v), self.share(*s))).collect();
+                let (least, most) = ends(list.iter().map(|r| r.1));
+                let serves = match () {
+                    () if least * most < 0.0 && most - least > FLOOR => {
+                        "one percentage is right here and wrong there"
+                    }
+                    () if most - least > FLOOR => "one percentage is a compromise",
+                    () => "one percentage serves",
+                };
+                text += &format!("By {what}: {}: {serves}.\n", rows.join(", "));
+            }
         }
         if self.along.len() > 1 {
-            let rows: Vec<String> = self
-                .along
-                .iter()
-                .map(|(lead, s)| format!("{:.0} % lead {}", 100.0 * lead, self.share(*s)))
-                .collect();
-            text += &format!("Along the lead: {}.\n", rows.join(", "));
+            let rows: Vec<String> =
+                self.along.iter().map(|(lead, s)| format!("{} {}", whole(*lead), self.share(*s))).collect();
+            text += &format!(
+                "Along the lead ({}; what is needed there, not per full lead): {}.\n",
+                self.coupling.manoeuvre.lead().word(),
+                rows.join(", ")
+            );
         }
-        text
+        if text.is_empty() { text } else { format!("Where one percentage cannot serve\n{}", indented(&text)) }
     }
+}
+
+fn indented(text: &str) -> String {
+    text.lines().map(|line| format!("  {line}\n")).collect()
 }
 
 fn ends(values: impl Iterator<Item = f64>) -> (f64, f64) {

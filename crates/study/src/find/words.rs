@@ -50,7 +50,9 @@ pub fn share_words(follower: Follower, share: f64) -> String {
     if share == 0.0 { "0 %".to_owned() } else { format!("{number} % {}", way(follower, share)) }
 }
 
-const fn way(follower: Follower, share: f64) -> &'static str {
+/// Which way a follower moves: `up`.
+#[must_use]
+pub const fn way(follower: Follower, share: f64) -> &'static str {
     match (follower, share > 0.0) {
         (Follower::Elevator, true) => "up",
         (Follower::Elevator, false) | (Follower::Flap | Follower::AileronsTogether, true) => "down",
