@@ -1,12 +1,13 @@
 //! The right edge: the blends at work, a card each, with the percentage big enough to drag.
 
 use crate::curve::{curve, points_of};
+use crate::engaged::engaged;
+use crate::found;
 use crate::look::{Look, large, strong};
-use crate::seek::{Glide, Seek, coupling};
 use crate::setup::Setup;
 use crate::show::Show;
 use crate::state::State;
-use crate::words::{condition, ends, percent, read_percent, senses};
+use crate::words::{ends, percent, read_percent, senses};
 use egui::{DragValue, Frame, RichText, Stroke, Ui};
 use mix::{Blend, Follower, Lead, Shape};
 
@@ -19,7 +20,11 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
     for i in 0..state.setup.mix.blends.len() {
         Frame::new().stroke(Stroke::new(1.0, look.hairline())).inner_margin(look.px(8.0)).show(ui, |ui| {
             card(ui, &look, &mut state.setup, i, show.as_deref());
-            search(ui, state, i);
+            ui.horizontal_wrapped(|ui| {
+                bend_or_straighten(ui, &mut state.setup.mix.blends[i]);
+                found::button(ui, state, i);
+            });
+            found::found(ui, state, i);
         });
     }
     if state.setup.mix.blends.is_empty() {
@@ -39,6 +44,7 @@ fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<
         setup.set_compared(&name, compared);
     }
     let throw = show.map_or(0.0, |show| throw_of(setup, show, setup.mix.blends[index].to));
+    let rates: Vec<String> = setup.mix.rates.iter().map(|set| set.name.clone()).collect();
     let blend = &mut setup.mix.blends[index];
     let from_to = format!("{} moves {}", blend.from.word(), blend.to.word());
     ui.label(RichText::new(from_to).small().color(look.quiet()));
@@ -46,9 +52,7 @@ fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<
         Shape::TwoSided { .. } => two_sides(ui, look, blend, throw),
         Shape::Curve(_) => curve(ui, look, blend, throw),
     }
-    let engaged = format!("engaged {}", condition(&blend.engaged));
-    ui.label(RichText::new(engaged).small().color(look.quiet()));
-    bend_or_straighten(ui, blend);
+    engaged(ui, look, blend, &rates);
 }
 
 fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
@@ -85,6 +89,7 @@ fn big_percent(ui: &mut Ui, name: &str, share: &mut f64, follower: Follower) {
         let drag = DragValue::new(&mut value)
             .speed(0.1)
             .range(-100.0..=100.0)
+            .update_while_editing(false)
             .custom_formatter(move |v, _| percent(v / 100.0, senses))
             .custom_parser(move |text| read_percent(text, senses));
         let response = ui.add(drag).on_hover_text("Drag, or click and type");
@@ -93,29 +98,6 @@ fn big_percent(ui: &mut Ui, name: &str, share: &mut f64, follower: Follower) {
             *share = value / 100.0;
         }
     });
-}
-
-/// The find button, and what was found.
-fn search(ui: &mut Ui, state: &mut State, index: usize) {
-    let name = state.setup.mix.blends[index].name.clone();
-    let Some(coupling) = coupling(&state.setup, &name) else { return };
-    let straight = matches!(state.setup.mix.blends[index].shape, Shape::TwoSided { .. });
-    let seek = state.seek.as_ref().filter(|seek| seek.blend == name);
-    let running = state.seek.as_ref().is_some_and(|seek| seek.answer.is_none());
-    let hint = format!("Computes which percentage cancels it: {}", coupling.manoeuvre.words());
-    if seek.is_some_and(|seek| seek.answer.is_none()) {
-        ui.label(RichText::new("Finding, and how sure ...").small());
-    } else if ui.add_enabled(!running, egui::Button::new("Find").small()).on_hover_text(hint).clicked() {
-        state.seek = Some(Seek::start(&state.setup, &name, coupling));
-        return;
-    }
-    let Some(answer) = seek.and_then(|seek| seek.answer.as_ref()) else { return };
-    let words = answer.as_ref().map_or_else(Clone::clone, |found| found.words());
-    ui.label(RichText::new(words.trim_end()).small());
-    let shares = seek.and_then(Seek::shares).filter(|_| straight);
-    if let Some(shares) = shares.filter(|_| ui.button("Fly what was found").clicked()) {
-        state.glide = Glide::start(&state.setup, &name, shares);
-    }
 }
 
 fn bend_or_straighten(ui: &mut Ui, blend: &mut Blend) {

@@ -1,5 +1,6 @@
 //! The left edge: what is flown. Manoeuvre, airframe, air, rates, and what was measured.
 
+use crate::levers::levers;
 use crate::measured::{MEASURED, Measure};
 use crate::state::{Ask, State};
 use egui::{DragValue, RichText, Ui};
@@ -16,6 +17,7 @@ pub(crate) fn flown(ui: &mut Ui, state: &mut State) {
     entry(ui, state);
     air(ui, state);
     ui.collapsing("Rates", |ui| rates(ui, state));
+    ui.collapsing("Levers and switches", |ui| levers(ui, &mut state.setup));
     ui.collapsing("As measured", |ui| measured(ui, state));
 }
 
@@ -121,6 +123,7 @@ pub(crate) fn number(
             let drag = DragValue::new(value)
                 .speed(speed)
                 .range(range)
+                .update_while_editing(false)
                 .suffix(format!(" {unit}"))
                 .custom_formatter(move |v, _| decimal(v, decimals))
                 .custom_parser(|text| text.replace('−', "-").trim().parse().ok());

@@ -7,11 +7,14 @@
 mod blends;
 mod clock;
 mod curve;
+mod engaged;
 mod flap;
 mod flown;
+mod found;
 mod help;
 mod history;
 mod keys;
+mod levers;
 mod look;
 mod measured;
 mod refly;

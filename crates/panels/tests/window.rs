@@ -6,8 +6,8 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use files::{Kind, find, read_airframe, read_mix, read_scenario};
-use measure::Side;
-use mix::Shape;
+use measure::{Side, Stick};
+use mix::{Condition, Shape};
 use panels::{Ask, Club, Eye, Setup, State, dress, fly, window};
 use std::sync::Arc;
 
@@ -196,4 +196,85 @@ fn what_only_the_host_can_do_is_asked_for() {
     h.key_press(Key::F1);
     h.run();
     h.get_by_label("play or pause");
+}
+
+#[test]
+fn when_a_blend_acts_is_changed_on_its_card_in_one_step_each() {
+    let mut h = harness(1280.0, 1400.0);
+    h.run();
+    let engaged = |h: &Harness<'static, (State, egui::Rect)>| h.state().0.setup.mix.blends[0].engaged.clone();
+    let before = engaged(&h);
+    h.get_all_by_label("When it acts").next().unwrap().click_accesskit();
+    h.run();
+    h.run();
+    h.get_by_label("Without this condition").click_accesskit();
+    h.run();
+    assert_eq!(engaged(&h), Condition::Always);
+    assert!(h.state().0.wants_flight);
+    h.get_by_label("Only also ...").click_accesskit();
+    h.run();
+    h.get_by_label("above half throttle").click_accesskit();
+    h.run();
+    let threshold = 0.5;
+    assert_eq!(engaged(&h), Condition::StickAbove { stick: Stick::Throttle, threshold });
+    h.get_by_label("Undo").click_accesskit();
+    h.run();
+    assert_eq!(engaged(&h), Condition::Always);
+    h.get_by_label("Undo").click_accesskit();
+    h.run();
+    assert_eq!(engaged(&h), before);
+}
+
+#[test]
+fn a_switch_of_the_manoeuvre_is_turned() {
+    let mut h = harness(1280.0, 1400.0);
+    h.run();
+    h.get_by_label("Levers and switches").click_accesskit();
+    h.run();
+    h.run();
+    h.get_by_label("switch roll-in").click_accesskit();
+    h.run();
+    h.get_by_label("on").click_accesskit();
+    h.run();
+    assert_eq!(h.state().0.setup.scenario.start.switches, [("roll-in".to_owned(), "on".to_owned())]);
+    assert!(h.state().0.changed() && h.state().0.wants_flight);
+}
+
+#[test]
+fn a_search_shows_its_progress_and_is_cancelled() {
+    let mut h = harness(1280.0, 1400.0);
+    h.run();
+    h.get_all_by_label("Find").next().unwrap().click_accesskit();
+    h.run();
+    h.get_by_label("Progress of the search");
+    assert!(h.state().0.searching());
+    h.get_by_label("Cancel").click_accesskit();
+    h.run();
+    assert!(h.state().0.seek.is_none() && !h.state().0.searching());
+}
+
+#[test]
+fn what_is_not_certain_offers_no_percentage() {
+    let mut h = harness(1280.0, 1400.0);
+    h.run();
+    h.get_all_by_label("Find").next().unwrap().click_accesskit();
+    h.run();
+    let began = std::time::Instant::now();
+    while h.state().0.searching() {
+        h.state_mut().0.advance(0.02);
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        assert!(began.elapsed().as_secs() < 60, "no answer");
+    }
+    h.run();
+    h.get_by_label(study::find::NOT_CERTAIN);
+    h.get_by_label("Fly without it").click_accesskit();
+    h.run();
+    let before = right_share(&h.state().0);
+    for _ in 0..40 {
+        h.state_mut().0.advance(0.02);
+    }
+    assert_eq!(right_share(&h.state().0), 0.0);
+    h.get_by_label("Undo").click_accesskit();
+    h.run();
+    assert!(before > 0.0 && right_share(&h.state().0) == before, "the way there is one step");
 }

@@ -20,7 +20,9 @@ pub use answer::SECONDS;
 pub use coupling::{Coupling, Manoeuvre};
 pub use fit::{Fit, Form};
 pub(crate) use found::wanted;
-pub use found::{FLOOR, FindError, Findings, Found, LARGE, LeftOver, Options, SideFound, Verdict, find};
+pub use found::{
+    FLOOR, FindError, Findings, Found, LARGE, LeftOver, Options, SideFound, Verdict, find, find_unless,
+};
 pub use movement::Movement;
 pub use pose::{Pose, Posed, Stand, StandError};
 pub use proof::{AGREE, CORRECTED, Proof, prove};

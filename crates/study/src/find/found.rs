@@ -11,9 +11,10 @@ use crate::find::sure::{CERTAIN, Sure, drawn, sure};
 use crate::find::sweep::{Point, Sweep, Sweeper};
 use aero::Coefficients;
 use airframe::{Airframe, Geometry, GeometryError};
+use core::sync::atomic::AtomicBool;
 use flight::SearchFault;
 use measure::Side;
-use mix::{Blend, Follower};
+use mix::{Blend, Follower, Shape};
 
 /// Everything found for one airframe.
 #[derive(Debug, Clone, PartialEq)]
@@ -163,11 +164,26 @@ pub fn find(
     coefficients: &Coefficients,
     options: &Options,
 ) -> Result<Findings, FindError> {
+    find_unless(airframe, couplings, coefficients, options, &AtomicBool::new(false))
+}
+
+/// As [`find`], for somebody who may lose patience: once `stop` is set no further draw is begun, and
+/// what comes back is worth nothing.
+///
+/// # Errors
+/// As [`find`].
+pub fn find_unless(
+    airframe: &Airframe,
+    couplings: &[Coupling],
+    coefficients: &Coefficients,
+    options: &Options,
+    stop: &AtomicBool,
+) -> Result<Findings, FindError> {
     let geometry = Geometry::of(airframe)?;
     let couplings = wanted(&geometry, couplings)?;
     let stand = Stand::new(&geometry, coefficients)?;
     let mut found = nominal(&stand, &couplings, options.blends)?;
-    let draws = drawn(airframe, &couplings, options.blends, options.seed, options.draws, options.progress);
+    let draws = drawn(airframe, &couplings, options, stop);
     for (i, finding) in found.iter_mut().enumerate() {
         for side in 0..2 {
             if let Some(s) = &mut finding.sides[side] {
@@ -349,5 +365,26 @@ impl SideFound {
     fn may_matter(&self) -> bool {
         let ends = self.sure.map_or(0.0, |s| s.range.0.abs().max(s.range.1.abs()));
         !self.is_small() || ends >= FLOOR
+    }
+}
+
+impl Found {
+    /// The shape of a blend that is advised: nothing on a side whose direction is not certain or that
+    /// slop swallows. `None` where no blend is advised.
+    #[must_use]
+    pub fn advised(&self) -> Option<Shape> {
+        if !matches!(self.verdict, Verdict::Blend | Verdict::CauseFirst) {
+            return None;
+        }
+        let all_sure = self.sides.iter().flatten().all(SideFound::is_sure);
+        if self.form == Form::Curve && all_sure {
+            let point = |&(lead, share): &(f64, f64)| (lead, (share / STEP).round() * STEP);
+            return Some(Shape::Curve(self.fit.curve.iter().map(point).collect()));
+        }
+        let of = |side: Option<SideFound>| {
+            side.filter(|s| s.is_sure() && !s.is_small()).map_or(0.0, |s| s.percent)
+        };
+        let [left, right] = self.sides.map(of);
+        Some(Shape::TwoSided { left, right })
     }
 }

@@ -1,13 +1,13 @@
 //! How sure a percentage is: what it would be if measurements and empirical numbers were off.
 
-use crate::compare::Progress;
 use crate::find::coupling::{Coupling, Manoeuvre};
 use crate::find::draw::draw;
 use crate::find::fit::fit;
+use crate::find::found::Options;
 use crate::find::pose::Stand;
 use crate::find::sweep::Sweeper;
 use airframe::{Airframe, Geometry};
-use core::sync::atomic::{AtomicUsize, Ordering};
+use core::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use mix::Blend;
 use rayon::prelude::*;
 
@@ -33,16 +33,18 @@ pub struct Sure {
 pub(crate) fn drawn(
     airframe: &Airframe,
     couplings: &[Coupling],
-    blends: &[Blend],
-    seed: u64,
-    draws: usize,
-    progress: Progress<'_>,
+    options: &Options<'_>,
+    stop: &AtomicBool,
 ) -> Vec<Vec<[Option<f64>; 2]>> {
+    let &Options { progress, draws, seed, blends } = options;
     let done = AtomicUsize::new(0);
     let numbers: Vec<u64> = (0..draws as u64).collect();
     let all: Vec<Option<Vec<[Option<f64>; 2]>>> = numbers
         .par_iter()
         .map(|&number| {
+            if stop.load(Ordering::Relaxed) {
+                return None;
+            }
             let (varied, coefficients) = draw(airframe, seed, number);
             let geometry = Geometry::of(&varied).ok()?;
             let stand = Stand::new(&geometry, &coefficients).ok()?;
