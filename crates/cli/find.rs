@@ -3,7 +3,9 @@
 use crate::load::{self, Trouble, say};
 use crate::progress::Progress;
 use aero::Coefficients;
-use files::{Existing, MixChange, Source, append_blend, change_mix, read_mix, save, write_file};
+use files::{
+    Existing, MixChange, Source, append_blend, change_mix, read_mix, save, write_file, write_folder,
+};
 use measure::DEG;
 use mix::{Blend, Condition, Shape};
 use report::run_page::{CAUTION, PERCENT};
@@ -41,16 +43,22 @@ pub(crate) struct Args {
     /// Fly on from every pose for two seconds: without, with what was found, with what flies best.
     #[arg(long)]
     prove: bool,
+    /// Folder to keep what was found in, as text and as JSON.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
     /// Print numbers as JSON.
     #[arg(long)]
     json: bool,
+    /// Replace what was kept there before.
+    #[arg(long, requires = "out")]
+    force: bool,
 }
 
 const EXAMPLES: &str = "\
 Examples:
   countermix find larkspur
   countermix find my-model.toml knife-edge-pitch knife-edge-roll
-  countermix find my-model.toml --prove
+  countermix find my-model.toml --prove --out found
   countermix find my-model.toml --write my-mix.toml
   countermix find my-model.toml --mix my-mix.toml --json";
 
@@ -81,25 +89,32 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
         Some(path) => Some(write(path, &findings, args.full)?),
         None => None,
     };
-    if args.json {
-        let mut json = to_json(&findings, args);
-        if let Some(proofs) = &proofs {
-            json["proof"] = proofs.iter().map(proof_json).collect();
-        }
-        return say(&format!("{json:#}"));
+    let json = format!("{:#}\n", to_json(&findings, proofs.as_deref(), args));
+    let mut text = in_words(&findings, proofs.as_deref());
+    if let Some(names) = written {
+        text += &format!("\n{names}");
     }
+    if let Some(folder) = &args.out {
+        let stem = format!("{}-found", findings.airframe.to_lowercase().replace(' ', "-"));
+        let files = [("txt", &text), ("json", &json)].map(|(ending, content)| {
+            (format!("{stem}.{ending}"), format!("{}\n", content.trim_end()).into_bytes())
+        });
+        let existing = if args.force { Existing::Replace } else { Existing::Keep };
+        write_folder(folder, &files, existing)?;
+        text += &format!("\nKept: {}", folder.join(format!("{stem}.txt")).display());
+    }
+    say(if args.json { json.trim_end() } else { &text })
+}
+
+fn in_words(findings: &Findings, proofs: Option<&[Proof]>) -> String {
     let mut text = findings.words();
-    if let Some(proofs) = &proofs {
+    if let Some(proofs) = proofs {
         text += "\nFlown on from each pose\n";
         for proof in proofs {
             text += &format!("  {}\n", proof.words());
         }
     }
-    text += &format!("\n{}\n{PERCENT}\n{CAUTION}", worth(&findings));
-    if let Some(names) = written {
-        text += &format!("\n{names}");
-    }
-    say(&text)
+    text + &format!("\n{}\n{PERCENT}\n{CAUTION}", worth(findings))
 }
 
 pub(crate) fn coupling(name: &str) -> Result<Coupling, Trouble> {
@@ -166,7 +181,7 @@ fn write(path: &Path, findings: &Findings, full: bool) -> Result<String, Trouble
 
 /// The blend that is advised, on a switch of its own.
 fn blend(found: &Found, full: bool) -> Option<Blend> {
-    if !matches!(found.verdict, Verdict::Blend | Verdict::CauseFirst) {
+    if !found.is_advised() {
         return None;
     }
     let of = |side: Option<SideFound>| {
@@ -220,8 +235,8 @@ fn alike(old: &Shape, new: &Shape) -> Shape {
     }
 }
 
-fn to_json(findings: &Findings, args: &Args) -> Value {
-    json!({
+fn to_json(findings: &Findings, proofs: Option<&[Proof]>, args: &Args) -> Value {
+    let mut all = json!({
         "airframe": findings.airframe,
         "trimmed_speed_m_s": findings.trimmed_speed,
         "draws": findings.draws,
@@ -236,10 +251,21 @@ fn to_json(findings: &Findings, args: &Args) -> Value {
             "range": "percent; four draws out of five lie between",
             "degrees": "deflection of the follower at full lead, + trailing edge down or left",
             "millimetres": "travel of its trailing edge in the middle of the hinge, + down or left",
+            "shared": "advised blends of one lead and one follower: on together they add up",
+            "direction_sure": "true from 95 % of the draws on, null without draws",
             "left_over": "degrees of bank, heading or climb after 2 s, at the first speed",
         },
         "couplings": findings.found.iter().map(found_json).collect::<Vec<_>>(),
-    })
+        "shared": findings.shared().iter().map(|s| json!({
+            "lead": s.lead.word(),
+            "follower": s.follower.word(),
+            "couplings": s.couplings.iter().map(|c| c.name()).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+    });
+    if let Some(proofs) = proofs {
+        all["proof"] = proofs.iter().map(proof_json).collect();
+    }
+    all
 }
 
 fn found_json(found: &Found) -> Value {

@@ -1,4 +1,5 @@
 use crate::beyond::{Beyond, beyond};
+use crate::find::swallowed;
 use crate::sentence::{Told, short};
 use aero::Coefficients;
 use airframe::Geometry;
@@ -62,8 +63,8 @@ pub struct Needed {
     pub elevator: f64,
     /// Aileron, share of full throw at full lead on this side, + right.
     pub aileron: f64,
-    /// The larger of both movements at the surface \[rad\].
-    pub movement: f64,
+    /// Whether the slop of both linkages swallows that, by the rule of [`crate::find`].
+    pub swallowed: bool,
 }
 
 /// With or without the blends.
@@ -403,12 +404,13 @@ impl Needed {
             [Follower::Aileron, Follower::Elevator, Follower::Rudder].map(|f| corrected.command(f));
         let (aileron, elevator) = (aileron - rig.level.aileron, elevator - rig.level.elevator);
         let lead = (rudder - rig.trim.rudder).abs().max(1e-3);
-        let throw = |hinge: &str| {
-            let of_hinge = rig.surfaces.iter().filter(|s| s.hinge == hinge);
-            of_hinge.map(|s| s.throw_up.max(s.throw_down)).fold(0.0, f64::max)
+        let (aileron, elevator) = (aileron / lead, elevator / lead);
+        let small = |hinge: &str, share: f64| {
+            let surfaces = rig.surfaces.iter().filter(|s| s.hinge == hinge);
+            surfaces.map(|s| (s.deflection(share), s.slop)).all(|(moves, slop)| swallowed(share, moves, slop))
         };
-        let movement = (aileron.abs() * throw("aileron")).max(elevator.abs() * throw("elevator"));
-        Self { elevator: elevator / lead, aileron: aileron / lead, movement }
+        let swallowed = small("aileron", aileron) && small("elevator", elevator);
+        Self { elevator, aileron, swallowed }
     }
 }
 

@@ -19,14 +19,14 @@ mod words;
 pub use answer::SECONDS;
 pub use coupling::{Coupling, Manoeuvre};
 pub use fit::{Fit, Form};
-pub(crate) use found::wanted;
 pub use found::{
     FLOOR, FindError, Findings, Found, LARGE, LeftOver, Options, SideFound, Verdict, find, find_unless,
 };
+pub(crate) use found::{swallowed, wanted};
 pub use movement::Movement;
 pub use pose::{Pose, Posed, Stand, StandError};
 pub use proof::{AGREE, CORRECTED, Proof, prove};
 pub use sure::{CERTAIN, Sure};
 pub(crate) use sweep::Sweeper;
 pub use sweep::{Line, Point, Sweep};
-pub use words::{NOT_CERTAIN, share_words, way};
+pub use words::{NOT_CERTAIN, SharedLead, share_words, way};

@@ -22,10 +22,6 @@ use mix::Follower;
 pub use line::{bend, roll};
 pub(crate) use short::Short;
 
-/// Surfaces held by less than this are not worth a blend: slop in the linkage swallows it \[rad\]
-/// (about half a degree; common practice, no source).
-const FLOOR: f64 = 0.5 * DEG;
-
 /// A line is held within this of path and bank \[rad\] (judgement).
 const HELD: f64 = 15.0 * DEG;
 /// A loss of height that is worth a word \[m\] (judgement).
@@ -164,8 +160,8 @@ impl Told<'_> {
         } else {
             format!("it {}; {blend} never acted: look at when they are engaged", does(without))
         };
-        if self.acted && self.line_was_held() && self.needed.movement < FLOOR {
-            text += "; less than half a degree of surface would hold it, and linkages swallow that";
+        if self.acted && self.line_was_held() && self.needed.swallowed {
+            text += "; so little would hold it that linkages swallow it";
         }
         text
     }
@@ -202,7 +198,7 @@ impl Told<'_> {
             return text + "; no blend follows from a line that was not held";
         }
         text += &format!(
-            "; as a blend, at full rudder: elevator {} {}, aileron {} {}",
+            "; as a blend by this one pass, at full rudder: elevator {} {}, aileron {} {} (find says how sure that is)",
             percent(needed.elevator),
             up_down(needed.elevator),
             percent(needed.aileron),
@@ -394,7 +390,7 @@ mod tests {
         Flight { label, flown, verdict, held_elevator, held_aileron, corrected, beyond: None }
     }
 
-    const NEEDED: Needed = Needed { elevator: 0.10, aileron: -0.2, movement: 2.0 * DEG };
+    const NEEDED: Needed = Needed { elevator: 0.10, aileron: -0.2, swallowed: false };
 
     fn pass() -> Scenario {
         let judged = Judged { climb: 0.0, bank: -FRAC_PI_2, as_what: Judging::Line };
@@ -471,10 +467,9 @@ mod tests {
     fn remarks_come_when_they_are_due() {
         let plain = || verdict(-5.0, -1.0, 5.0);
         let sentence = |v, needed, acted| said(v, plain(), needed, acted);
-        let little = Needed { movement: 0.4 * DEG, ..NEEDED };
+        let little = Needed { swallowed: true, ..NEEDED };
         assert!(
-            sentence(plain(), little, true)
-                .ends_with("; less than half a degree of surface would hold it, and linkages swallow that.")
+            sentence(plain(), little, true).ends_with("; so little would hold it that linkages swallow it.")
         );
         assert!(!sentence(plain(), NEEDED, true).contains("linkages"));
         assert!(
@@ -515,7 +510,8 @@ mod tests {
         assert_eq!(
             told(&flights, &NEEDED, true, |t| t.held()),
             "held on the line by hand: 5.0 % up elevator and 10 % left aileron stick without, 0.4 % down elevator \
-             and 1.0 % right aileron stick with; as a blend, at full rudder: elevator 10 % up, aileron 20 % left"
+             and 1.0 % right aileron stick with; as a blend by this one pass, at full rudder: elevator 10 % up, \
+             aileron 20 % left (find says how sure that is)"
         );
         flights[0].corrected.limits = vec![(Follower::Aileron, 1.0), (Follower::Rudder, 1.0)];
         let stuck = told(&flights, &NEEDED, true, |t| t.held());

@@ -33,6 +33,11 @@ pub struct Fit {
 /// to add a little of what is known has it easier than one who has to hold against the blend
 /// (judgement, no source).
 const OVER: f64 = 2.0;
+/// A curve may miss so much, share: half of what slop swallows. It has no more points than this, and none
+/// closer together than that.
+const NEAR: f64 = 0.01;
+const MOST_POINTS: usize = 9;
+const CLOSE: f64 = 0.04;
 
 /// Fits what `coupling` needs along `sweep`.
 pub(crate) fn fit(coupling: Coupling, sweep: &Sweep) -> Fit {
@@ -95,8 +100,8 @@ fn by_speed(sweep: &Sweep, place: usize) -> Vec<(f64, [Option<f64>; 2])> {
     rows
 }
 
-/// Half and full lead on each side, and zero where the lead has its zero; where only one end of
-/// the throttle matters, flat over the rest of it.
+/// Through few points: both ends, zero where the lead has its zero, and wherever straight lines would miss what
+/// is needed by more than [`NEAR`]. Where only one end of the throttle matters, flat over the rest of it.
 fn curve(coupling: Coupling, sweep: &Sweep) -> Vec<(f64, f64)> {
     let place = coupling.place();
     let follower = |p: &Point| (p.lead, p.needed[place]);
@@ -108,12 +113,34 @@ fn curve(coupling: Coupling, sweep: &Sweep) -> Vec<(f64, f64)> {
             None => Vec::new(),
         };
     }
-    let wanted = |p: &&Point| !coupling.manoeuvre.two_sided() || [0.5, 1.0].contains(&p.lead.abs());
-    let mut points: Vec<(f64, f64)> = sweep.along.iter().filter(wanted).map(follower).collect();
-    if points.iter().all(|(lead, _)| *lead != 0.0) && !points.is_empty() {
-        points.push((0.0, 0.0));
+    // what the manoeuvre takes belongs to it
+    let first = sweep.lines.first().map(|line| line.speed);
+    let taken = sweep.lines.iter().filter(|l| Some(l.speed) == first).filter_map(|l| l.points.last());
+    let mut needs: Vec<(f64, f64)> = sweep.along.iter().chain(taken).map(follower).collect();
+    if needs.iter().all(|(lead, _)| *lead != 0.0) && !needs.is_empty() {
+        needs.push((0.0, 0.0));
     }
-    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    needs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    needs.dedup_by(|a, b| (a.0 - b.0).abs() < CLOSE);
+    few(&needs)
+}
+
+/// Points of `needs` such that straight lines through them miss none by more than [`NEAR`], the worst
+/// added first.
+fn few(needs: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let ends = [needs.first(), needs.iter().find(|n| n.0 == 0.0), needs.last()];
+    let mut points: Vec<(f64, f64)> = ends.into_iter().flatten().copied().collect();
+    points.dedup();
+    while points.len() < MOST_POINTS {
+        let shape = mix::Shape::Curve(points.clone());
+        let miss = |need: &(f64, f64)| (shape.follower(need.0) - need.1).abs();
+        let Some(worst) = needs.iter().max_by(|a, b| miss(a).total_cmp(&miss(b))) else { break };
+        if miss(worst) <= NEAR {
+            break;
+        }
+        points.push(*worst);
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    }
     points
 }
 
@@ -141,6 +168,16 @@ impl Fit {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_curve_has_as_few_points_as_serve() {
+        let bent = |x: f64| (x, 0.2 * x.abs().min(0.5));
+        let all: Vec<(f64, f64)> = [-1.0, -0.75, -0.5, -0.25, 0.0, 0.25, 0.5, 0.75, 1.0].map(bent).into();
+        assert_eq!(few(&all), [-1.0, -0.5, 0.0, 0.5, 1.0].map(bent));
+        let straight: Vec<(f64, f64)> = [0.0, 0.25, 0.5, 1.0].map(|x| (x, 0.1 * x)).into();
+        assert_eq!(few(&straight), [(0.0, 0.0), (1.0, 0.1)]);
+        assert_eq!(few(&[]), []);
+    }
 
     #[test]
     fn a_spread_is_rather_corrected_too_little_than_too_much() {

@@ -348,6 +348,12 @@ pub(crate) fn verdict(sides: &[Option<SideFound>; 2]) -> Verdict {
     if told.iter().any(|s| s.percent.abs() > LARGE) { Verdict::CauseFirst } else { Verdict::Blend }
 }
 
+/// Whether linkages swallow a blend of `share` of throw that moves its surface by `deflection` where
+/// there is so much `slop` \[rad\]. What moves no surface has no slop.
+pub(crate) fn swallowed(share: f64, deflection: f64, slop: f64) -> bool {
+    share.abs() < FLOOR || deflection.abs() < slop && deflection != 0.0
+}
+
 impl SideFound {
     /// Whether the direction is certain; without draws nothing speaks against it.
     #[must_use]
@@ -358,7 +364,7 @@ impl SideFound {
     /// Whether slop swallows it.
     #[must_use]
     pub fn is_small(&self) -> bool {
-        self.percent.abs() < FLOOR || self.deflection.abs() < self.slop && self.deflection != 0.0
+        swallowed(self.percent, self.deflection, self.slop)
     }
 
     /// Whether it may be larger than slop within the range told.

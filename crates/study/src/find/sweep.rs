@@ -53,6 +53,9 @@ const AROUND: [f64; 3] = [0.6, 0.8, 1.0];
 /// Below this a rudder is none that a knife edge is flown with.
 const LEAST_RUDDER: f64 = 0.25;
 const QUARTERS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
+/// Slow and fast flight, shares of the trimmed speed (judgement).
+const SLOW: f64 = 0.75;
+const FAST: f64 = 1.25;
 /// Glide on the approach \[rad\] (common practice, no source).
 const GLIDE: f64 = -4.0 * DEG;
 
@@ -83,6 +86,14 @@ impl<'a> Sweeper<'a> {
 
     fn trimmed_speed(&self) -> f64 {
         self.stand.level.pose.speed
+    }
+
+    /// As slow as it is flown: three quarters of the trimmed speed, but no slower than an approach without
+    /// flaps, so that a skid does not stall it.
+    fn slow_speed(&mut self) -> f64 {
+        let trimmed = self.trimmed_speed();
+        let approach = approach_speed(self.stand, &Commands::default(), &mut self.bench);
+        (SLOW * trimmed).max(approach).min(trimmed)
     }
 
     /// What the blends at work add when the lead has moved from `zero` to `lead`.
@@ -188,8 +199,8 @@ impl<'a> Sweeper<'a> {
 
     fn skid(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
-        for times in [1.0, 0.75, 1.25] {
-            let speed = times * self.trimmed_speed();
+        let trimmed = self.trimmed_speed();
+        for speed in [trimmed, self.slow_speed(), FAST * trimmed] {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             for side in [Side::Left, Side::Right] {
                 let points = self.skid_points(&zero, side, &[0.25, 0.5])?;
@@ -217,8 +228,8 @@ impl<'a> Sweeper<'a> {
     /// Counted from steady flight at the same speed: what the speed itself wants is no coupling.
     fn power(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
-        for times in [1.0, 0.75, 1.25] {
-            let speed = times * self.trimmed_speed();
+        let trimmed = self.trimmed_speed();
+        for speed in [trimmed, self.slow_speed(), FAST * trimmed] {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             if zero.converged && zero.throttle <= 1.0 {
                 let points = self.power_points(&zero)?;
@@ -285,8 +296,7 @@ impl<'a> Sweeper<'a> {
 
     fn door(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
-        for times in [0.75, 1.0] {
-            let speed = times * self.trimmed_speed();
+        for speed in [self.slow_speed(), self.trimmed_speed()] {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             let mut points = Vec::new();
             for lead in QUARTERS {
@@ -302,8 +312,7 @@ impl<'a> Sweeper<'a> {
 
     fn roll_in(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
-        for times in [0.75, 1.0] {
-            let speed = times * self.trimmed_speed();
+        for speed in [self.slow_speed(), self.trimmed_speed()] {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             for side in [Side::Left, Side::Right] {
                 let points: Vec<Point> =

@@ -1,13 +1,15 @@
 //! What was found, in a pilot's words. The pair of measured movements first, then the percentage,
 //! then where it holds.
 
-use crate::find::coupling::Manoeuvre;
+use crate::find::answer::SECONDS;
+use crate::find::coupling::{Coupling, Manoeuvre};
 use crate::find::fit::Form;
 use crate::find::found::{FLOOR, Findings, Found, SideFound, Verdict};
 use crate::find::movement::Movement;
 use crate::find::proof::{CORRECTED, Proof};
+use crate::find::sure::CERTAIN;
 use measure::{DEG, Side};
-use mix::Follower;
+use mix::{Follower, Lead};
 
 /// Said where the direction is not certain.
 pub const NOT_CERTAIN: &str = "direction not certain: fly without it and note which way it bends";
@@ -80,6 +82,9 @@ impl Findings {
                 );
             }
         }
+        for shared in self.shared() {
+            text += &format!("\n{}\n", shared.words());
+        }
         if let Some(share) = self.inverted {
             text += &format!(
                 "\nUpside down and level the elevator stands {} from trimmed flight; no lead says that it is upside down, so that \
@@ -88,6 +93,21 @@ impl Findings {
             );
         }
         text
+    }
+
+    /// Blends that are advised and share lead and follower: on together they add up.
+    #[must_use]
+    pub fn shared(&self) -> Vec<SharedLead> {
+        let mut shared: Vec<SharedLead> = Vec::new();
+        for found in self.found.iter().filter(|f| f.is_advised()) {
+            let (lead, follower) = (found.coupling.manoeuvre.lead(), found.coupling.follower);
+            match shared.iter_mut().find(|s| s.lead == lead && s.follower == follower) {
+                Some(known) => known.couplings.push(found.coupling),
+                None => shared.push(SharedLead { lead, follower, couplings: vec![found.coupling] }),
+            }
+        }
+        shared.retain(|s| s.couplings.len() > 1);
+        shared
     }
 
     /// The roll coupling of the same manoeuvre that hides this one.
@@ -102,7 +122,38 @@ impl Findings {
     }
 }
 
+/// Several advised blends of one lead and one follower.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SharedLead {
+    /// What moves them.
+    pub lead: Lead,
+    /// What they move.
+    pub follower: Follower,
+    /// Which couplings.
+    pub couplings: Vec<Coupling>,
+}
+
+impl SharedLead {
+    /// What to do about it.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let names: Vec<String> = self.couplings.iter().map(|c| format!("\"{}\"", c.name())).collect();
+        format!(
+            "{} all lead from {} to {}: on together they add up, and each is meant alone. Put each on a switch of its own.",
+            names.join(", "),
+            self.lead.word(),
+            self.follower.word()
+        )
+    }
+}
+
 impl Found {
+    /// Whether a percentage is advised.
+    #[must_use]
+    pub const fn is_advised(&self) -> bool {
+        matches!(self.verdict, Verdict::Blend | Verdict::CauseFirst)
+    }
+
     /// One paragraph.
     #[must_use]
     pub fn words(&self) -> String {
@@ -114,7 +165,7 @@ impl Found {
             follower.word(),
             self.coupling.manoeuvre.words()
         );
-        let told = matches!(self.verdict, Verdict::Blend | Verdict::CauseFirst);
+        let told = self.is_advised();
         if told {
             for side in [Side::Left, Side::Right] {
                 text += &self.pair(side);
@@ -124,7 +175,23 @@ impl Found {
         if told {
             text += &self.where_it_holds();
         }
+        if self.coupling.follower == Follower::Elevator && !self.level_leads.is_empty() {
+            text += &format!("  {}\n", self.level_words());
+        }
         text
+    }
+
+    /// The rudder that keeps the height, where there is such a knife edge.
+    fn level_words(&self) -> String {
+        let mut rows: Vec<String> = Vec::new();
+        let mut leads = self.level_leads.clone();
+        leads.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for speed in leads.chunk_by(|a, b| a.0 == b.0) {
+            let sides: Vec<String> =
+                speed.iter().map(|(_, side, rudder)| level_rudder(*side, *rudder)).collect();
+            rows.push(format!("{:.0} m/s {}", speed[0].0, sides.join(" / ")));
+        }
+        format!("Height is kept with rudder of {}.", rows.join("; "))
     }
 
     fn advice(&self) -> String {
@@ -133,52 +200,57 @@ impl Found {
             text += &format!(": the likeliest is {cause}");
         }
         if matches!(self.verdict, Verdict::Unsure | Verdict::LeaveIt) {
-            let sides = self.sides.iter().flatten().filter_map(|s| s.sure);
-            let least = sides.map(|s| s.direction).fold(f64::INFINITY, f64::min);
-            if self.verdict == Verdict::Unsure && least.is_finite() {
-                text += &format!(" ({:.0} % of the draws agree on it)", 100.0 * least);
+            let sides = self.sides.iter().flatten().filter(|s| s.sure.is_some());
+            let least = sides.min_by(|a, b| direction(a).total_cmp(&direction(b)));
+            if let (Verdict::Unsure, Some(least)) = (self.verdict, least) {
+                text += &agree(least);
             }
         }
         text
     }
 
-    /// `rudder trailing edge 70 mm right (25.0 deg) -> elevator ...: 4 % down`, and how sure.
+    /// `rudder trailing edge 70 mm right (25.0 deg) -> elevator trailing edge 4 mm down (2.1 deg)`, and
+    /// under it the percentage and how sure it is.
     fn pair(&self, side: Side) -> String {
         let i = usize::from(side == Side::Right);
         let Some(found) = self.sides[i] else { return String::new() };
-        let lead = self.lead(side);
+        let full = self.full_lead(side);
         let follower = self.coupling.follower;
+        let moved = movements(&self.lead_moves[i]);
+        let lead = if moved.is_empty() { full.clone() } else { moved };
         if !found.is_sure() {
-            return format!("  {lead} -> {}: {NOT_CERTAIN}\n", follower.word());
+            return format!("  {lead} -> {}: {NOT_CERTAIN}{}\n", follower.word(), agree(&found));
         }
         if found.is_small() {
             return format!("  {lead} -> {}: leave it, slop swallows it\n", follower.word());
         }
         let moves = movements(&self.follower_moves[i]);
         let moves = if moves.is_empty() { follower.word().to_owned() } else { moves };
-        let mut text = format!("  {lead} -> {moves}: {}", share_words(follower, found.percent));
+        let mut text = format!(
+            "  {lead} -> {moves}\n    {full}: {} {}. First try {}.",
+            follower.word(),
+            share_words(follower, found.percent),
+            share_words(follower, found.first_try)
+        );
         if let Some(sure) = found.sure {
-            let (low, high) = sure.range;
+            let whole = |share: f64| share_words(follower, (100.0 * share).round() / 100.0);
             text += &format!(
-                "; {:.0} % of {} draws go that way, four of five from {} to {}",
+                " {:.0} % of {} draws go that way, four of five between {} and {}.",
                 100.0 * sure.direction,
                 sure.draws,
-                share_words(follower, low),
-                share_words(follower, high)
+                whole(sure.range.0),
+                whole(sure.range.1)
             );
         }
-        text + &format!(". First try: {}.\n", share_words(follower, found.first_try))
+        text + "\n"
     }
 
-    fn lead(&self, side: Side) -> String {
-        let i = usize::from(side == Side::Right);
-        let moves = movements(&self.lead_moves[i]);
-        match self.coupling.manoeuvre {
+    fn full_lead(&self, side: Side) -> String {
+        let manoeuvre = self.coupling.manoeuvre;
+        match manoeuvre {
             Manoeuvre::DownLine => "throttle at idle".to_owned(),
-            Manoeuvre::Power | Manoeuvre::UpLine => "full throttle".to_owned(),
-            Manoeuvre::RollIn => format!("full {} aileron ({moves})", side.word()),
-            Manoeuvre::KnifeEdge | Manoeuvre::Skid => format!("full {} rudder ({moves})", side.word()),
-            _ => format!("full {} ({moves})", self.coupling.manoeuvre.lead().word()),
+            _ if manoeuvre.two_sided() => format!("full {} {}", side.word(), manoeuvre.lead().word()),
+            _ => format!("full {}", manoeuvre.lead().word()),
         }
     }
 
@@ -208,11 +280,16 @@ impl Found {
         if let Some(left) = self.left_over {
             let what = self.coupling.turn();
             let deg = |turn: f64| format!("{:.0}", turn / DEG);
+            let per_side = if self.coupling.manoeuvre.two_sided() {
+                format!(" {} with one per side,", deg(left.per_side))
+            } else {
+                String::new()
+            };
             text += &format!(
-                "  Left after 2 s: {} deg of {what} without, {} with one percentage, {} with one per side, {} with the curve.\n",
+                "  Remaining after {SECONDS:.0} s, hands still: {} deg of {what} without a blend, {} with one percentage,{per_side} \
+                 {} with the curve.\n",
                 deg(left.nothing),
                 deg(left.one),
-                deg(left.per_side),
                 deg(left.curve)
             );
         }
@@ -241,6 +318,28 @@ impl Found {
             _ => format!("Before the lead moves: {share}."),
         }
     }
+}
+
+/// `100 % left`, or what it would take.
+fn level_rudder(side: Side, rudder: f64) -> String {
+    let beyond = if rudder > 1.0 { " (beyond throw)" } else { "" };
+    format!("{:.0} % {}{beyond}", 100.0 * rudder, side.word())
+}
+
+/// How many draws agree on the direction, and how many would have to.
+fn agree(side: &SideFound) -> String {
+    if side.sure.is_none() {
+        return String::new();
+    }
+    format!(
+        " ({:.0} % of the draws agree on it, {:.0} % would have to)",
+        100.0 * direction(side),
+        100.0 * CERTAIN
+    )
+}
+
+fn direction(side: &SideFound) -> f64 {
+    side.sure.map_or(1.0, |sure| sure.direction)
 }
 
 fn movements(moves: &[Movement]) -> String {
