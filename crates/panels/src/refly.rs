@@ -1,17 +1,21 @@
 //! Live re-flying: a worker that always flies the newest setup. Jobs that were overtaken are
-//! dropped, and so are results that come late.
+//! dropped. While jobs follow each other only what is drawn is flown; the rest once they pause.
 
 use crate::setup::Setup;
-use crate::show::{Show, fly};
+use crate::show::{Show, fly, sketch};
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 use std::thread;
+use std::time::Duration;
 
 /// Counts what was asked for: the newest wins.
 pub type Generation = u64;
 
 /// What came of a job.
 pub type Outcome = Result<Arc<Show>, String>;
+
+/// A drag that pauses for so long is over.
+const PAUSE: Duration = Duration::from_millis(200);
 
 /// The worker as its owner sees it.
 #[derive(Debug)]
@@ -33,6 +37,16 @@ struct Desk {
 struct Slot {
     job: Option<(Generation, Setup)>,
     closed: bool,
+}
+
+/// What the worker does next.
+enum Next {
+    /// Fly this.
+    Job(Generation, Box<Setup>),
+    /// Nothing was asked for during [`PAUSE`].
+    Pause,
+    /// The owner is gone.
+    Close,
 }
 
 impl Refly {
@@ -58,7 +72,7 @@ impl Refly {
         let mut newest = None;
         loop {
             match self.done.try_recv() {
-                Ok((generation, outcome)) if generation > self.seen => {
+                Ok((generation, outcome)) if generation >= self.seen => {
                     self.seen = generation;
                     newest = Some(outcome);
                 }
@@ -88,24 +102,55 @@ impl Desk {
         self.slot.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Waits for the next job; `None` when the owner is gone.
-    fn next(&self) -> Option<(Generation, Setup)> {
+    /// Waits for the next job, or for as long as a pause takes if that is of interest.
+    fn next(&self, or_pause: bool) -> Next {
         let mut slot = self.lock();
+        let mut paused = false;
         loop {
             if slot.closed {
-                return None;
+                return Next::Close;
             }
-            if let Some(job) = slot.job.take() {
-                return Some(job);
+            if let Some((generation, setup)) = slot.job.take() {
+                return Next::Job(generation, Box::new(setup));
             }
-            slot = self.filled.wait(slot).unwrap_or_else(PoisonError::into_inner);
+            if paused {
+                return Next::Pause;
+            }
+            slot = if or_pause {
+                let (slot, waited) =
+                    self.filled.wait_timeout(slot, PAUSE).unwrap_or_else(PoisonError::into_inner);
+                paused = waited.timed_out();
+                slot
+            } else {
+                self.filled.wait(slot).unwrap_or_else(PoisonError::into_inner)
+            };
         }
     }
 }
 
 fn work(desk: &Desk, send: &Sender<(Generation, Outcome)>, wake: &impl Fn()) {
-    while let Some((generation, setup)) = desk.next() {
-        if send.send((generation, fly(&setup).map(Arc::new))).is_err() {
+    let mut last: Option<Arc<Show>> = None;
+    // what was only sketched
+    let mut sketched = None;
+    loop {
+        let (generation, outcome) = match (desk.next(sketched.is_some()), sketched.take()) {
+            (Next::Job(generation, setup), _) => {
+                match last.as_ref().filter(|l| setup.same_flight(&l.setup)) {
+                    Some(last) => {
+                        let outcome = sketch(&setup, last);
+                        sketched = Some((generation, setup));
+                        (generation, outcome)
+                    }
+                    None => (generation, fly(&setup)),
+                }
+            }
+            (Next::Pause, Some((generation, setup))) => (generation, fly(&setup)),
+            (Next::Pause, None) => continue,
+            (Next::Close, _) => return,
+        };
+        let outcome = outcome.map(Arc::new);
+        last = outcome.as_ref().ok().cloned().or(last);
+        if send.send((generation, outcome)).is_err() {
             return;
         }
         wake();
@@ -136,6 +181,22 @@ mod tests {
         }
         assert_eq!(last, Some(80.0 + ASKED as f64));
         assert!(flown < ASKED, "{flown} of {ASKED} jobs were flown");
+    }
+
+    #[test]
+    fn what_was_sketched_is_flown_whole_once_nothing_is_asked() {
+        let mut refly = Refly::start(|| {});
+        refly.ask(&demo("foxglove"));
+        let first = wait(&mut refly).unwrap();
+        let mut setup = demo("foxglove");
+        setup.scenario.start.speed = manoeuvre::Speed::Trimmed(0.9);
+        refly.ask(&setup);
+        let [sketch, whole] = [(); 2].map(|()| wait(&mut refly).unwrap());
+        assert!(!refly.busy() && sketch.setup == setup && whole.setup == setup);
+        let corrected = |show: &Show| show.run.flights[1].corrected.clone();
+        assert_eq!(corrected(&sketch), corrected(&first), "not flown anew at first");
+        assert_ne!(corrected(&whole), corrected(&first));
+        assert_eq!(sketch.tracks, whole.tracks);
     }
 
     #[test]

@@ -40,6 +40,27 @@ impl Setup {
         self.scenario.compared = if all { Compared::All } else { Compared::These(compared) };
     }
 
+    /// Whether `other` flies the same without the blends: nothing but what compared blends come to is different.
+    #[must_use]
+    pub(crate) fn same_without(&self, other: &Self) -> bool {
+        let bare = |setup: &Self| {
+            let mut bare = setup.clone();
+            for blend in bare.mix.blends.iter_mut().filter(|blend| setup.compared(&blend.name)) {
+                blend.shape = Shape::TwoSided { left: 0.0, right: 0.0 };
+            }
+            bare
+        };
+        bare(self) == bare(other)
+    }
+
+    /// Whether `other` is the same model in the same manoeuvre, however set.
+    #[must_use]
+    pub(crate) fn same_flight(&self, other: &Self) -> bool {
+        self.airframe.name == other.airframe.name
+            && self.scenario.legs == other.scenario.legs
+            && self.side == other.side
+    }
+
     /// The shape of a blend; `None` for a name that is not there.
     #[must_use]
     pub fn shape(&self, blend: &str) -> Option<&Shape> {

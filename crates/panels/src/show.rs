@@ -4,10 +4,9 @@ use crate::setup::Setup;
 use crate::track::Track;
 use aero::Coefficients;
 use airframe::Geometry;
-use manoeuvre::{Drift, Line, Sides, drifts};
-use measure::Side;
+use manoeuvre::{Drift, Line, drifts};
 use nalgebra::Vector3;
-use study::{Contestant, Run, compare};
+use study::{Contestant, Kept, Run, compare_one};
 
 /// What one setup came to.
 #[derive(Debug, Clone)]
@@ -32,18 +31,28 @@ pub struct Show {
 /// # Errors
 /// In words for the pilot: what does not fit, and what to try.
 pub fn fly(setup: &Setup) -> Result<Show, String> {
+    fly_but(setup, Kept::default())
+}
+
+/// As [`fly`], but only what the field shows and what is not known from `last`: quick enough to follow a
+/// drag. What a hand on the line would have done is that of `last`, which must be of the same flight.
+///
+/// # Errors
+/// As [`fly`].
+pub(crate) fn sketch(setup: &Setup, last: &Show) -> Result<Show, String> {
+    let flights = &last.run.flights;
+    let without = setup.same_without(&last.setup).then_some(&flights[0]);
+    fly_but(setup, Kept { without, hands: Some(flights) })
+}
+
+fn fly_but(setup: &Setup, kept: Kept<'_>) -> Result<Show, String> {
     let geometry = Geometry::of(&setup.airframe).map_err(|fault| fault.to_string())?;
+    if !setup.scenario.flown_sides().contains(&setup.side) {
+        return Err(format!("the manoeuvre has no flight with {} rudder", setup.side.word()));
+    }
     let contestant = Contestant { geometry, mix: setup.mix.clone() };
-    // the other side is not shown, so it is flown only where the side asked for comes with it
-    let mut scenario = setup.scenario.clone();
-    scenario.sides = if setup.side == Side::Left { Sides::Both } else { Sides::Right };
-    let contestants = [contestant];
-    let comparison =
-        compare(&contestants, &scenario, &Coefficients::default()).map_err(|fault| fault.to_string())?;
-    let run = comparison.runs.into_iter().find(|run| run.side == setup.side);
-    let run = run.ok_or_else(|| format!("the manoeuvre has no flight with {} rudder", setup.side.word()))?;
-    let [Contestant { geometry, .. }] = contestants;
-    Ok(Show::new(setup, geometry, run))
+    let run = compare_one(&contestant, &setup.scenario, setup.side, &Coefficients::default(), kept);
+    Ok(Show::new(setup, contestant.geometry, run.map_err(|fault| fault.to_string())?))
 }
 
 impl Show {
@@ -107,6 +116,8 @@ pub fn aside(line: &Line, drift: &Drift) -> Vector3<f64> {
 mod tests {
     use super::*;
     use crate::testing::demo;
+    use measure::Side;
+    use mix::Shape;
 
     #[test]
     fn both_sides_are_flown_as_asked_for() {
@@ -123,6 +134,24 @@ mod tests {
             let along = (to - from).normalize();
             let seen = (moved.x * along.y - moved.y * along.x).abs();
             assert!((off.abs() - seen).abs() < 0.01, "{off} {seen}");
+        }
+    }
+
+    /// To the bit, whether the flight without the blends was kept or flown anew.
+    #[test]
+    fn a_sketch_shows_what_the_whole_flight_shows() {
+        let last = fly(&demo("foxglove")).unwrap();
+        let mut blended = demo("foxglove");
+        blended.mix.blends[0].shape = Shape::TwoSided { left: 0.0, right: 0.01 };
+        let mut higher = demo("foxglove");
+        higher.scenario.start.height += 20.0;
+        for (setup, kept) in [(blended, true), (higher, false)] {
+            assert_eq!(setup.same_without(&last.setup), kept);
+            let (sketch, whole) = (sketch(&setup, &last).unwrap(), fly(&setup).unwrap());
+            assert_eq!(sketch.tracks, whole.tracks);
+            assert_eq!(sketch.drifts, whole.drifts);
+            assert_ne!(sketch.tracks, last.tracks);
+            assert_eq!(sketch.run.flights[1].corrected, last.run.flights[1].corrected);
         }
     }
 

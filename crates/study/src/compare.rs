@@ -6,7 +6,8 @@ use airframe::Geometry;
 use core::sync::atomic::{AtomicUsize, Ordering};
 use flight::{Air, Bench, Surroundings, WindFault};
 use manoeuvre::{
-    Compared, Flown, FlyError, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly_both, referee,
+    Compared, Flown, FlyError, Following, Halt, Rig, RigError, Scenario, TrimSetting, Verdict, fly, fly_both,
+    referee,
 };
 use measure::{Side, Stick};
 use mix::{Condition, Follower, Mix, MixError};
@@ -204,7 +205,13 @@ pub fn compare_each<T: Send>(
     cases
         .par_iter()
         .map(|&case| {
-            let run = run(&contestants[case.contestant], &scenarios[case.scenario], case, coefficients);
+            let run = run(
+                &contestants[case.contestant],
+                &scenarios[case.scenario],
+                case,
+                coefficients,
+                Kept::default(),
+            );
             let looked = look(case, run);
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, cases.len());
             looked
@@ -212,20 +219,46 @@ pub fn compare_each<T: Send>(
         .collect()
 }
 
+/// What a pair of flights takes over from an earlier one, so that less has to be flown.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Kept<'a> {
+    /// The flight without the blends, where nothing that it depends on has changed.
+    pub without: Option<&'a Flight>,
+    /// Flights whose hand on the line is told again instead of flown anew.
+    pub hands: Option<&'a [Flight; 2]>,
+}
+
+/// Flies `scenario` with one contestant to one `side`, as [`compare`] does, but for what is `kept`.
+///
+/// # Errors
+/// As [`compare`].
+pub fn compare_one(
+    contestant: &Contestant,
+    scenario: &Scenario,
+    side: Side,
+    coefficients: &Coefficients,
+    kept: Kept<'_>,
+) -> Result<Run, CompareError> {
+    run(contestant, scenario, Case { contestant: 0, scenario: 0, side }, coefficients, kept)
+}
+
 fn run(
     contestant: &Contestant,
     scenario: &Scenario,
     case: Case,
     coefficients: &Coefficients,
+    kept: Kept<'_>,
 ) -> Result<Run, CompareError> {
     let pair = pair(contestant, scenario, coefficients)?;
     let scenario = &switched_on(scenario, contestant);
-    let fly = |label| fly_one(&pair, scenario, case.side, label);
+    let hand = |label| kept.hands.map(|flights| &flights[label as usize]);
+    let fly = |label| fly_one(&pair, scenario, case.side, label, hand(label));
+    let bare = || kept.without.map_or_else(|| fly(Label::Without), |flight| Ok(flight.clone()));
     let (without, with) = if pair.blends.is_empty() {
-        let bare = fly(Label::Without)?;
+        let bare = bare()?;
         (bare.clone(), Flight { label: Label::With, ..bare })
     } else {
-        let (without, with) = rayon::join(|| fly(Label::Without), || fly(Label::With));
+        let (without, with) = rayon::join(bare, || fly(Label::With));
         (without?, with?)
     };
     Ok(Run::new(case, &pair, scenario, [without, with]))
@@ -323,10 +356,15 @@ fn is_read(scenario: &Scenario, rig: &Rig) -> Result<(), CompareError> {
     }
 }
 
-fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result<Flight, CompareError> {
+fn fly_one(
+    pair: &Pair,
+    scenario: &Scenario,
+    side: Side,
+    label: Label,
+    hand: Option<&Flight>,
+) -> Result<Flight, CompareError> {
     let rig = &pair.rigs[label as usize];
     let mut bench = Bench::new(&rig.aircraft);
-    let [alone, corrected] = fly_both(rig, scenario, side, &mut bench)?;
     let wind = Vector3::from(scenario.wind);
     let judge = |flown: &Flown| {
         referee(flown, scenario, side, &wind).ok_or_else(|| CompareError::NotJudged {
@@ -335,6 +373,11 @@ fn fly_one(pair: &Pair, scenario: &Scenario, side: Side, label: Label) -> Result
             reason: flown.halt.as_ref().map_or_else(|| "the leg is too short".to_owned(), ran_away),
         })
     };
+    if let Some(hand) = hand {
+        let flown = fly(rig, scenario, side, Following::LEFT_ALONE, &mut bench)?;
+        return Ok(Flight { label, verdict: judge(&flown)?, flown, ..hand.clone() });
+    }
+    let [alone, corrected] = fly_both(rig, scenario, side, &mut bench)?;
     let held = judge(&corrected)?;
     Ok(Flight {
         label,

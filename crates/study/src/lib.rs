@@ -12,7 +12,8 @@ mod sentence;
 
 pub use beyond::Beyond;
 pub use compare::{
-    Case, CompareError, Comparison, Contestant, Flight, Label, Needed, Progress, Run, compare, compare_each,
+    Case, CompareError, Comparison, Contestant, Flight, Kept, Label, Needed, Progress, Run, compare,
+    compare_each, compare_one,
 };
 pub use look::{Balance, Climb, Look, look};
 pub use outcome::Outcome;
