@@ -106,7 +106,7 @@ pub fn tick(rig: &Rig, memory: &mut Memory, hand: &Hand, bench: &mut Bench) -> R
     let interval = Interval {
         start: memory.time(),
         length: TICK,
-        longest_step: LONGEST_STEP,
+        longest_step: rig.longest_step,
         motions: &motions,
         throttle: power,
         around: &rig.around,

@@ -6,7 +6,7 @@ use aero::Coefficients;
 use airframe::Geometry;
 use manoeuvre::{Drift, Line, drifts};
 use nalgebra::Vector3;
-use study::{Contestant, Kept, Run, compare_one};
+use study::{CompareError, Contestant, Earlier, Run, compare_one, sketch};
 
 /// What one setup came to.
 #[derive(Debug, Clone)]
@@ -31,28 +31,27 @@ pub struct Show {
 /// # Errors
 /// In words for the pilot: what does not fit, and what to try.
 pub fn fly(setup: &Setup) -> Result<Show, String> {
-    fly_but(setup, Kept::default())
+    fly_by(setup, |contestant| compare_one(contestant, &setup.scenario, setup.side, &Coefficients::default()))
 }
 
-/// As [`fly`], but only what the field shows and what is not known from `last`: quick enough to follow a
-/// drag. What a hand on the line would have done is that of `last`, which must be of the same flight.
+/// As [`fly`], quick enough to follow a drag, from the `last` show of the same flight: within a centimetre,
+/// and what a hand on the line would have done is as it was.
 ///
 /// # Errors
 /// As [`fly`].
-pub(crate) fn sketch(setup: &Setup, last: &Show) -> Result<Show, String> {
-    let flights = &last.run.flights;
-    let without = setup.same_without(&last.setup).then_some(&flights[0]);
-    fly_but(setup, Kept { without, hands: Some(flights) })
+pub(crate) fn quickly(setup: &Setup, last: &Show) -> Result<Show, String> {
+    let earlier = Earlier { run: &last.run, same_without: setup.same_without(&last.setup) };
+    fly_by(setup, |contestant| sketch(contestant, &setup.scenario, &Coefficients::default(), earlier))
 }
 
-fn fly_but(setup: &Setup, kept: Kept<'_>) -> Result<Show, String> {
+fn fly_by(setup: &Setup, compare: impl Fn(&Contestant) -> Result<Run, CompareError>) -> Result<Show, String> {
     let geometry = Geometry::of(&setup.airframe).map_err(|fault| fault.to_string())?;
     if !setup.scenario.flown_sides().contains(&setup.side) {
         return Err(format!("the manoeuvre has no flight with {} rudder", setup.side.word()));
     }
     let contestant = Contestant { geometry, mix: setup.mix.clone() };
-    let run = compare_one(&contestant, &setup.scenario, setup.side, &Coefficients::default(), kept);
-    Ok(Show::new(setup, contestant.geometry, run.map_err(|fault| fault.to_string())?))
+    let run = compare(&contestant).map_err(|fault| fault.to_string())?;
+    Ok(Show::new(setup, contestant.geometry, run))
 }
 
 impl Show {
@@ -137,9 +136,8 @@ mod tests {
         }
     }
 
-    /// To the bit, whether the flight without the blends was kept or flown anew.
     #[test]
-    fn a_sketch_shows_what_the_whole_flight_shows() {
+    fn a_sketch_is_the_whole_flight_to_a_centimetre() {
         let last = fly(&demo("foxglove")).unwrap();
         let mut blended = demo("foxglove");
         blended.mix.blends[0].shape = Shape::TwoSided { left: 0.0, right: 0.01 };
@@ -147,10 +145,19 @@ mod tests {
         higher.scenario.start.height += 20.0;
         for (setup, kept) in [(blended, true), (higher, false)] {
             assert_eq!(setup.same_without(&last.setup), kept);
-            let (sketch, whole) = (sketch(&setup, &last).unwrap(), fly(&setup).unwrap());
-            assert_eq!(sketch.tracks, whole.tracks);
-            assert_eq!(sketch.drifts, whole.drifts);
-            assert_ne!(sketch.tracks, last.tracks);
+            let (sketch, whole) = (quickly(&setup, &last).unwrap(), fly(&setup).unwrap());
+            assert_eq!(sketch.tracks[0] == last.tracks[0], kept);
+            for (sketched, flown) in sketch.tracks.iter().zip(&whole.tracks) {
+                assert_eq!(sketched.samples().len(), flown.samples().len());
+                let apart = |(a, b): (&manoeuvre::Sample, &manoeuvre::Sample)| {
+                    (a.state.body.position - b.state.body.position).norm()
+                };
+                let most = sketched.samples().iter().zip(flown.samples()).map(apart).fold(0.0, f64::max);
+                assert!(most < 0.01, "{most}");
+            }
+            let end = whole.length();
+            let moved = sketch.tracks[1].at(end).position - last.tracks[1].at(end).position;
+            assert!(moved.norm() > 0.2, "{moved}");
             assert_eq!(sketch.run.flights[1].corrected, last.run.flights[1].corrected);
         }
     }

@@ -12,8 +12,8 @@ mod sentence;
 
 pub use beyond::Beyond;
 pub use compare::{
-    Case, CompareError, Comparison, Contestant, Flight, Kept, Label, Needed, Progress, Run, compare,
-    compare_each, compare_one,
+    Case, CompareError, Comparison, Contestant, Earlier, Flight, Label, Needed, Progress, Run, compare,
+    compare_each, compare_one, sketch,
 };
 pub use look::{Balance, Climb, Look, look};
 pub use outcome::Outcome;
