@@ -51,6 +51,7 @@ const BINDINGS: &[Binding] = &[
     plain(Key::D, "paper or slate", State::turn_ground),
     plain(Key::Comma, "smaller text", |s| s.resize_text(-0.1)),
     plain(Key::Period, "larger text", |s| s.resize_text(0.1)),
+    plain(Key::T, "the tour: every manoeuvre of the club, until Esc", State::start_tour),
     plain(Key::P, "save a picture of the window", |s| s.asks.push(Ask::Picture)),
     plain(Key::F11, "full screen and back", |s| s.asks.push(Ask::FullScreen)),
     plain(Key::F1, "help", |s| s.open.help = !s.open.help),

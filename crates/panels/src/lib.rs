@@ -27,6 +27,7 @@ mod surfaces;
 #[cfg(test)]
 mod testing;
 mod time;
+mod tour;
 mod track;
 mod verdict;
 mod view;
@@ -43,6 +44,7 @@ pub use seek::{Answer, Glide, Seek};
 pub use setup::Setup;
 pub use show::{Show, aside, fly};
 pub use state::{Ask, Club, Open, State};
+pub use tour::{STOPS, Stop, Tour};
 pub use track::{Pose, Track};
 pub use view::{Eye, View, ZOOMS};
 pub use window::{bare, window};

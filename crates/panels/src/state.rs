@@ -7,6 +7,7 @@ use crate::refly::Outcome;
 use crate::seek::{Glide, Seek};
 use crate::setup::Setup;
 use crate::show::Show;
+use crate::tour::Tour;
 use crate::view::View;
 use std::sync::Arc;
 
@@ -43,6 +44,8 @@ pub struct State {
     pub seek: Option<Seek>,
     /// Percentages on their way to what was found.
     pub glide: Option<Glide>,
+    /// The tour, while it goes on.
+    pub tour: Option<Tour>,
 }
 
 /// Names that can be opened.
@@ -89,6 +92,15 @@ pub enum Ask {
     Manoeuvre(String),
     /// Write what was changed.
     Save,
+    /// Open a station of the tour.
+    Visit {
+        /// The manoeuvre, by its demo name.
+        manoeuvre: String,
+        /// The airframe, by its demo name.
+        airframe: String,
+    },
+    /// The whole screen, or what it was before.
+    FillScreen(bool),
     /// Full screen and back.
     FullScreen,
     /// A picture of the window.
@@ -117,6 +129,7 @@ impl State {
             said: None,
             seek: None,
             glide: None,
+            tour: None,
         }
     }
 
@@ -142,6 +155,7 @@ impl State {
     /// Lets `seconds` of real time pass for everything that runs by itself.
     pub fn advance(&mut self, seconds: f64) {
         self.clock.advance(seconds);
+        self.advance_tour(seconds);
         if let Some(seek) = &mut self.seek {
             seek.poll();
         }
@@ -153,10 +167,10 @@ impl State {
         }
     }
 
-    /// Whether something moves without the pilot's doing, so that every picture counts: time runs, a glide goes on.
+    /// Whether something moves without the pilot's doing, so that every picture counts: time runs, a glide or the tour goes on.
     #[must_use]
     pub const fn moving(&self) -> bool {
-        self.clock.playing || self.glide.is_some() || self.wants_flight
+        self.clock.playing || self.glide.is_some() || self.tour.is_some() || self.wants_flight
     }
 
     /// Whether the answer to a search is awaited.

@@ -7,10 +7,15 @@ use measure::Side;
 
 /// The knife-edge pass of a model of the demo club.
 pub(crate) fn demo(name: &str) -> Setup {
+    configured("knife-edge-pass", name)
+}
+
+/// A manoeuvre of a model of the demo club.
+pub(crate) fn configured(manoeuvre: &str, name: &str) -> Setup {
     Setup {
         airframe: read_airframe(find(Kind::Airframe, name).unwrap()).unwrap().value,
         mix: read_mix(find(Kind::Mix, name).unwrap()).unwrap().value,
-        scenario: read_scenario(find(Kind::Scenario, "knife-edge-pass").unwrap()).unwrap().value,
+        scenario: read_scenario(find(Kind::Scenario, manoeuvre).unwrap()).unwrap().value,
         side: Side::Right,
     }
 }

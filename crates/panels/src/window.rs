@@ -2,7 +2,7 @@
 
 use crate::keys::keys;
 use crate::state::State;
-use crate::{blends, flown, help, strips, surfaces, time, verdict};
+use crate::{blends, flown, help, strips, surfaces, time, tour, verdict};
 use egui::{Frame, Margin, Panel, PointerButton, Rect, Sense, Ui};
 
 /// Widths of the left and the right edge at text size 1 \[points\].
@@ -13,6 +13,9 @@ const TURN: f32 = 0.006;
 /// Draws all panels and acts on keys and mouse; returns the part of the window that is left for the
 /// field.
 pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
+    if state.tour.is_some() {
+        return tour::tour(ui, state);
+    }
     let before = state.setup.clone();
     keys(ui, state);
     let frame = Frame::new().fill(state.look.paper()).inner_margin(Margin::symmetric(8, 4));

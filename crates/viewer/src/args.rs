@@ -8,6 +8,7 @@ const EXAMPLES: &str = "\
 Examples:
   countermix-viewer
   countermix-viewer knife-edge-pass larkspur
+  countermix-viewer --tour
   countermix-viewer my-pass.toml my-model.toml --mix my-mix.toml
   countermix-viewer knife-edge-pass foxglove --shot pass.png --at 5 --eye top
   countermix-viewer knife-edge-pass foxglove --clip pass.gif --size 640x360";
@@ -40,6 +41,9 @@ pub(crate) struct Args {
     /// Size of the window or the picture, in pixels.
     #[arg(long, value_name = "WxH", value_parser = size, default_value = "1280x720")]
     pub(crate) size: (u32, u32),
+    /// Begin with the tour: every manoeuvre of the demo club, unattended.
+    #[arg(long, conflicts_with_all = ["bare", "clip"])]
+    pub(crate) tour: bool,
     /// Only the field and the verdict, no panels.
     #[arg(long)]
     pub(crate) bare: bool,

@@ -18,6 +18,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
     display()?;
     host.state.open.hint = !config::hint_was_read(config::folder().as_deref());
+    if args.tour {
+        host.state.start_tour();
+    }
     let low = args.low;
     let size = args.size;
     let said = listen();

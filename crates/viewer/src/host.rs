@@ -1,6 +1,6 @@
 //! The window's own business: flights, time, panels, and what the panels ask for.
 
-use crate::club::Opened;
+use crate::club::{Opened, open};
 use crate::config;
 use crate::labels;
 use crate::pace::waker;
@@ -100,6 +100,11 @@ fn fulfil(
                 let opened = host.opened.with_manoeuvre(&name);
                 host.reopen(opened);
             }
+            Ask::Visit { manoeuvre, airframe } => match open(&manoeuvre, &airframe, None) {
+                Ok(opened) => host.state.visit(opened.setup, opened.club),
+                Err(words) => host.state.trouble = Some(words),
+            },
+            Ask::FillScreen(fill) => windows.iter_mut().for_each(|mut window| fill_screen(&mut window, fill)),
             Ask::Save => host.save(),
             Ask::FullScreen => windows.iter_mut().for_each(|mut window| turn_full_screen(&mut window)),
             Ask::Picture => {
@@ -154,8 +159,10 @@ impl Host {
 }
 
 fn turn_full_screen(window: &mut Window) {
-    window.mode = match window.mode {
-        WindowMode::Windowed => WindowMode::BorderlessFullscreen(MonitorSelection::Current),
-        _ => WindowMode::Windowed,
-    };
+    fill_screen(window, window.mode == WindowMode::Windowed);
+}
+
+fn fill_screen(window: &mut Window, fill: bool) {
+    let whole = WindowMode::BorderlessFullscreen(MonitorSelection::Current);
+    window.mode = if fill { whole } else { WindowMode::Windowed };
 }
