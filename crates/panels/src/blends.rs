@@ -2,12 +2,12 @@
 
 use crate::curve::{curve, points_of};
 use crate::engaged::engaged;
-use crate::found;
 use crate::look::{Look, large, strong};
 use crate::setup::Setup;
 use crate::show::Show;
 use crate::state::State;
 use crate::words::{ends, percent, read_percent, senses};
+use crate::{found, why};
 use egui::{DragValue, Frame, RichText, Stroke, Ui};
 use mix::{Blend, Follower, Lead, Shape};
 
@@ -23,6 +23,7 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
             ui.horizontal_wrapped(|ui| {
                 bend_or_straighten(ui, &mut state.setup.mix.blends[i]);
                 found::button(ui, state, i);
+                why::button(ui, state, i);
             });
             found::found(ui, state, i);
         });

@@ -2,6 +2,7 @@
 
 use crate::state::{Ask, State};
 use crate::view::Eye;
+use crate::why;
 use egui::{Key, KeyboardShortcut, Modifiers, Ui};
 
 /// A key and what it does.
@@ -47,6 +48,7 @@ const BINDINGS: &[Binding] = &[
     plain(Key::Num6, "look around freely", |s| s.view.look_from(Eye::Free)),
     plain(Key::F, "fold or unfold what is flown", |s| s.open.flown = !s.open.flown),
     plain(Key::B, "fold or unfold the blends", |s| s.open.blends = !s.open.blends),
+    plain(Key::W, "why a blend is needed", |s| why::toggle(s, None)),
     plain(Key::C, "fold or unfold the charts", |s| s.open.strips = !s.open.strips),
     plain(Key::D, "paper or slate", State::turn_ground),
     plain(Key::Comma, "smaller text", |s| s.resize_text(-0.1)),

@@ -3,6 +3,8 @@
 use crate::clock::Clock;
 use crate::history::History;
 use crate::look::Look;
+use crate::moment::Taker;
+use crate::reason::Reason;
 use crate::refly::Outcome;
 use crate::seek::{Glide, Seek};
 use crate::setup::Setup;
@@ -46,6 +48,10 @@ pub struct State {
     pub glide: Option<Glide>,
     /// The tour, while it goes on.
     pub tour: Option<Tour>,
+    /// The question why a blend is needed.
+    pub reason: Option<Reason>,
+    /// Takes moments of the flights on show apart, once that was asked for.
+    pub(crate) taker: Option<Taker>,
 }
 
 /// Names that can be opened.
@@ -130,6 +136,8 @@ impl State {
             seek: None,
             glide: None,
             tour: None,
+            reason: None,
+            taker: None,
         }
     }
 
@@ -159,6 +167,9 @@ impl State {
         if let Some(seek) = &mut self.seek {
             seek.poll();
         }
+        if let Some(reason) = &mut self.reason {
+            reason.poll(&self.setup);
+        }
         if let Some(mut glide) = self.glide.take() {
             let before = self.setup.clone();
             let going = glide.advance(&mut self.setup, seconds);
@@ -177,6 +188,12 @@ impl State {
     #[must_use]
     pub fn searching(&self) -> bool {
         self.seek.as_ref().is_some_and(|seek| seek.answer.is_none())
+    }
+
+    /// Whether any answer is awaited from another thread.
+    #[must_use]
+    pub fn awaiting(&self) -> bool {
+        self.searching() || self.reason.as_ref().is_some_and(Reason::asking)
     }
 
     /// Whether there is something to save.

@@ -2,11 +2,14 @@
 
 use crate::keys::keys;
 use crate::state::State;
-use crate::{blends, flown, help, strips, surfaces, time, tour, verdict};
+use crate::{blends, flown, help, strips, surfaces, time, tour, verdict, why};
 use egui::{Frame, Margin, Panel, PointerButton, Rect, Sense, Ui};
 
 /// Widths of the left and the right edge at text size 1 \[points\].
 const WIDTHS: (f32, f32) = (190.0, 232.0);
+/// Width of the answer why at text size 1, and the width of the window from which the blends stay beside it \[points\].
+const WHY: f32 = 280.0;
+const ROOMY: f32 = 1150.0;
 /// Radians per point dragged on the field.
 const TURN: f32 = 0.006;
 
@@ -29,10 +32,18 @@ pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
             });
         });
     }
-    if state.open.blends {
+    // on a small window what is asked takes the place of what it was asked about
+    let room = ui.available_width() > state.look.px(ROOMY);
+    if state.open.blends && (room || state.reason.is_none()) {
         let width = state.look.px(WIDTHS.1);
         Panel::right("blends").exact_size(width).frame(frame).show(ui, |ui| {
             egui::ScrollArea::vertical().show(ui, |ui| blends::blends(ui, state));
+        });
+    }
+    if state.reason.is_some() {
+        let width = state.look.px(WHY);
+        Panel::right("why").exact_size(width).frame(frame).show(ui, |ui| {
+            egui::ScrollArea::vertical().show(ui, |ui| why::why(ui, state));
         });
     }
     if state.open.strips {
@@ -45,6 +56,7 @@ pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
     Panel::top("verdict").resizable(false).frame(frame).show(ui, |ui| verdict::verdict(ui, state));
     let field = ui.available_rect_before_wrap();
     mouse(ui, state, field);
+    why::page(ui, state, field);
     help::help(ui, state);
     help::hint(ui, state);
     let held = ui.input(|input| input.pointer.any_down()) || state.glide.is_some();

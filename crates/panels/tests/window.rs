@@ -278,3 +278,44 @@ fn what_is_not_certain_offers_no_percentage() {
     h.run();
     assert!(before > 0.0 && right_share(&h.state().0) == before, "the way there is one step");
 }
+
+fn answered(h: &mut Harness<'static, (State, egui::Rect)>) {
+    let began = std::time::Instant::now();
+    while h.state().0.awaiting() {
+        h.state_mut().0.advance(0.0);
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        assert!(began.elapsed().as_secs() < 60, "no answer");
+    }
+    h.run();
+}
+
+#[test]
+fn why_takes_the_coupling_apart_on_the_whole_and_at_the_cursor() {
+    let mut h = harness(1600.0, 1400.0);
+    h.run();
+    h.get_all_by_label("Why").nth(1).unwrap().click_accesskit();
+    h.run();
+    h.get_by_label("Why: knife-edge roll");
+    answered(&mut h);
+    let reason = h.state().0.reason.clone().unwrap();
+    let explained = reason.taken.unwrap().unwrap();
+    h.get_by_label(&explained.sentence());
+    let whole = report::explain_page::number(explained.coupling.follower, 100.0 * explained.needed);
+    h.get_by_label(&format!("together: what is needed {whole}"));
+    h.get_by_label("Show it on the model").click_accesskit();
+    h.run();
+    h.run();
+    h.get_by_role(Role::Image);
+    h.get_by_label("What to change instead").click_accesskit();
+    h.run();
+    answered(&mut h);
+    h.get_by_label("an evening at the bench:");
+    h.state_mut().0.clock.scrub(4.0);
+    h.get_by_label("At the cursor").click_accesskit();
+    h.run();
+    let given = h.get_all_by_label_contains("given by stick and blends").next().unwrap();
+    assert!(given.accesskit_node().value().unwrap().ends_with("left"), "right rudder, left aileron");
+    h.key_press(Key::W);
+    h.run();
+    assert!(h.state().0.reason.is_none());
+}

@@ -45,11 +45,13 @@ pub struct ExplainPage {
 
 /// A bar of the waterfall.
 #[derive(Debug, Clone, PartialEq)]
-struct Row {
-    words: String,
-    part: Option<Part>,
-    /// Percent, with its sign.
-    percent: f64,
+pub struct Row {
+    /// Where it comes from.
+    pub words: String,
+    /// The part it acts on; `None` for what is summed up.
+    pub part: Option<Part>,
+    /// Percent of the follower at full lead, with its sign.
+    pub percent: f64,
 }
 
 /// The page of `explained`, about the airframe of `geometry`.
@@ -82,13 +84,15 @@ fn turning_of(explained: &Explained, geometry: &Geometry) -> Turning {
 }
 
 /// `12.3 up`.
-fn number(follower: Follower, percent: f64) -> String {
+#[must_use]
+pub fn number(follower: Follower, percent: f64) -> String {
     let words = format!("{:.1}", percent.abs());
     if words == "0.0" { words } else { format!("{words} {}", way(follower, percent)) }
 }
 
 /// The largest cells, and the rest in one.
-fn rows(explained: &Explained) -> Vec<Row> {
+#[must_use]
+pub fn rows(explained: &Explained) -> Vec<Row> {
     let cells = explained.shares.cells();
     let least = SMALL * cells.first().map_or(0.0, |c| c.2.abs());
     let shown = cells.iter().take_while(|c| c.2.abs() >= least).count().min(ROWS);
@@ -105,7 +109,9 @@ fn rows(explained: &Explained) -> Vec<Row> {
     rows
 }
 
-const fn paint(part: Option<Part>) -> Paint {
+/// How a part is coloured.
+#[must_use]
+pub const fn paint(part: Option<Part>) -> Paint {
     match part {
         Some(Part::Wing | Part::LowerWing) => Paint::Wing,
         Some(Part::Tailplane) => Paint::Tail,

@@ -36,6 +36,25 @@ pub enum PngError {
 /// # Errors
 /// If the picture would have no pixels or too many.
 pub fn write(drawing: &Drawing, scale: f64) -> Result<Vec<u8>, PngError> {
+    encode(&pixels(drawing, scale)?)
+}
+
+/// A picture in memory: rows from the top, red, green and blue of each pixel.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pixels {
+    /// Columns.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// Three bytes a pixel.
+    pub rgb: Vec<u8>,
+}
+
+/// The drawing as pixels, for somebody who shows it instead of writing it.
+///
+/// # Errors
+/// As [`write`].
+pub fn pixels(drawing: &Drawing, scale: f64) -> Result<Pixels, PngError> {
     const LONGEST: f64 = 16384.0;
     let size = [drawing.width, drawing.height].map(|side| (side * scale).ceil());
     let refused = PngError::Size { width: drawing.width, height: drawing.height, scale };
@@ -45,17 +64,17 @@ pub fn write(drawing: &Drawing, scale: f64) -> Result<Vec<u8>, PngError> {
     let mut canvas = Pixmap::new(size[0] as u32, size[1] as u32).ok_or(refused)?;
     canvas.fill(color(drawing.ground.into()));
     group(&drawing.content, &mut canvas, Transform::from_scale(scale as f32, scale as f32));
-    encode(canvas)
+    let (width, height) = (canvas.width(), canvas.height());
+    Ok(Pixels { width, height, rgb: without_alpha(canvas.take()) })
 }
 
-fn encode(canvas: Pixmap) -> Result<Vec<u8>, PngError> {
+fn encode(picture: &Pixels) -> Result<Vec<u8>, PngError> {
     let mut bytes = Vec::new();
-    let mut encoder = ::png::Encoder::new(&mut bytes, canvas.width(), canvas.height());
-    let rgb = without_alpha(canvas.take());
+    let mut encoder = ::png::Encoder::new(&mut bytes, picture.width, picture.height);
     encoder.set_color(::png::ColorType::Rgb);
     encoder.set_depth(::png::BitDepth::Eight);
     encoder.set_compression(::png::Compression::Fast);
-    encoder.write_header()?.write_image_data(&rgb)?;
+    encoder.write_header()?.write_image_data(&picture.rgb)?;
     Ok(bytes)
 }
 

@@ -62,7 +62,7 @@ fn pace(
     *more = if *last == seen { more.saturating_sub(1) } else { ARRIVING };
     *last = seen;
     let moving = *more > 0 || state.moving() || !state.asks.is_empty();
-    let mode = mode(moving, state.searching());
+    let mode = mode(moving, state.awaiting());
     (settings.focused_mode, settings.unfocused_mode) = (mode, mode);
 }
 

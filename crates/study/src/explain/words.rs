@@ -100,7 +100,9 @@ impl Explained {
         }
     }
 
-    fn cure_words(&self) -> String {
+    /// What to change on the model instead, a line each.
+    #[must_use]
+    pub fn cure_words(&self) -> String {
         let mut text = "What to change on the model instead\n".to_owned();
         for (effort, title) in
             [(Effort::Evening, "an evening at the bench"), (Effort::NextModel, "for the next model")]
