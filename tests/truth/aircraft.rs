@@ -4,7 +4,7 @@ use aero::{Coefficients, Pose, Shares, Tunnel};
 use measure::DEG;
 
 use crate::bench::Subject;
-use crate::check::{Check, Rule};
+use crate::check::{Check, Rule, rows};
 use crate::sketch::Sketch;
 
 /// Main derivatives of an aircraft whose sizes are known.
@@ -41,18 +41,6 @@ pub(crate) fn checks(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
         small_shoulder_wing(&fleet.small, c),
     ]
     .concat()
-}
-
-/// A table of checks of one subject.
-fn rows(subject: &'static str, rows: &[(&'static str, &'static [f64], f64, Rule)]) -> Vec<Check> {
-    let check = |&(quantity, published, found, rule): &(&'static str, &'static [f64], f64, Rule)| Check {
-        subject,
-        quantity,
-        published,
-        found,
-        rule,
-    };
-    rows.iter().map(check).collect()
 }
 
 /// Seckel and Morris, FAA-RD-71-6, January 1971 (secondary text), and R. C. Nelson, *Flight
@@ -260,6 +248,33 @@ fn small_shoulder_wing(sketch: &Sketch, c: &Coefficients) -> Vec<Check> {
             ("pitch by elevator", &[-0.849], elevator.pitch, Rule::Shape),
             ("side force by rudder", &[0.191], rudder.side, Rule::Shape),
             ("yaw by rudder", &[-0.181], rudder.yaw, Rule::Shape),
+        ],
+    )
+}
+
+/// Moments of inertia by swing test, air carried along included, against the guess from mass, span and length:
+/// shoulder wing 2011, both from the repository of its other numbers; mid wing from its own (trifilar).
+pub(crate) fn inertia(fleet: &Fleet) -> Vec<Check> {
+    let of = |s: &Sketch, mass: f64| {
+        let i = Sketch { mass, ..s.clone() }.geometry().inertia;
+        [i[(0, 0)], i[(1, 1)], i[(2, 2)]]
+    };
+    let (large, middle, small) =
+        (of(&fleet.shoulder, 7.411), of(&fleet.middle, 1.221), of(&fleet.small, 1.959));
+    // a radius of gyration 15 % off
+    let rule = Rule::Within(0.30);
+    rows(
+        "Moments of inertia, kg m^2",
+        &[
+            ("shoulder wing, roll", &[0.8568, 0.6725], large[0], rule),
+            ("shoulder wing, pitch", &[1.0095, 0.8894], large[1], rule),
+            ("shoulder wing, yaw", &[1.7005, 1.5782], large[2], rule),
+            ("mid wing, roll", &[0.019], middle[0], rule),
+            ("mid wing, pitch", &[0.090], middle[1], rule),
+            ("mid wing, yaw", &[0.121], middle[2], rule),
+            ("small shoulder wing, roll", &[0.071_51], small[0], rule),
+            ("small shoulder wing, pitch", &[0.086_36], small[1], rule),
+            ("small shoulder wing, yaw", &[0.153_64], small[2], rule),
         ],
     )
 }

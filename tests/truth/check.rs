@@ -10,6 +10,8 @@ pub(crate) enum Rule {
     /// The same sign, and between half and twice the published value: sizes of the aircraft are
     /// assumed.
     Shape,
+    /// The same sign, and between these multiples of the published value.
+    Between(f64, f64),
 }
 
 /// A published number (two where two sources differ) and what the model says.
@@ -50,10 +52,8 @@ impl Check {
                 (low - slack..=high + slack).contains(&self.found)
             }
             Rule::Near(distance) => (low - distance..=high + distance).contains(&self.found),
-            Rule::Shape => {
-                let ratio = self.found / self.middle();
-                (0.5..=2.0).contains(&ratio)
-            }
+            Rule::Shape => (0.5..=2.0).contains(&(self.found / self.middle())),
+            Rule::Between(least, most) => (least..=most).contains(&(self.found / self.middle())),
         }
     }
 
@@ -62,4 +62,16 @@ impl Check {
         let (low, high) = self.range();
         self.found - self.found.clamp(low, high)
     }
+}
+
+/// A table of checks of one subject.
+pub(crate) fn rows(subject: &'static str, rows: &[(&'static str, &'static [f64], f64, Rule)]) -> Vec<Check> {
+    let check = |&(quantity, published, found, rule): &(&'static str, &'static [f64], f64, Rule)| Check {
+        subject,
+        quantity,
+        published,
+        found,
+        rule,
+    };
+    rows.iter().map(check).collect()
 }

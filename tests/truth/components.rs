@@ -1,17 +1,29 @@
 //! Plates, wings, propellers: component data against what the model makes of them.
 
-use aero::{Cause, Causes, Coefficients, Pose, Sizes, Tunnel};
+use aero::{Cause, Causes, Coefficients, Effect, Pose, Sizes, Tunnel};
 use airframe::Part;
 use measure::DEG;
 
 use crate::bench::Subject;
-use crate::check::{Check, Rule};
-use crate::sketch::{Sketch, WingSketch};
+use crate::check::{Check, Rule, rows};
+use crate::sketch::{FinSketch, Sketch, WingSketch};
 
 /// Everything, with the empirical numbers `c`.
 pub(crate) fn checks(c: &Coefficients) -> Vec<Check> {
-    [wing_height(c), skewed_wing(c), inboard_flap(c), plate(c), downwash(c), dihedral(c), propellers(c)]
-        .concat()
+    [
+        wing_height(c),
+        skewed_wing(c),
+        inboard_flap(c),
+        rudder_alone(c),
+        plate(c),
+        square_on(c),
+        section_all_round(c),
+        downwash(c),
+        dihedral(c),
+        propellers(c),
+        propeller_across(c),
+    ]
+    .concat()
 }
 
 /// The mid-wing model with another wing.
@@ -81,7 +93,7 @@ fn skewed_wing(c: &Coefficients) -> Vec<Check> {
 }
 
 /// A wing alone: everything else far too small to count.
-fn wing_alone(wing: WingSketch, c: &Coefficients) -> (Tunnel, Subject) {
+fn alone(wing: WingSketch) -> Sketch {
     let mut sketch = Sketch { chord: 0.0, wing, ..Sketch::published("mid-wing") };
     (sketch.tail.span, sketch.tail.root, sketch.tail.tip) = (0.02, 0.001, 0.001);
     sketch.fin.height = 0.01;
@@ -89,7 +101,11 @@ fn wing_alone(wing: WingSketch, c: &Coefficients) -> (Tunnel, Subject) {
     sketch.fin.tip = 0.001;
     sketch.low_fin = None;
     sketch.stations = vec![[0.3, 0.001, 0.001, 0.0], [-0.68, 0.001, 0.001, 0.0]];
-    let s = Subject::new(&sketch, c);
+    sketch
+}
+
+fn wing_alone(wing: WingSketch, c: &Coefficients) -> (Tunnel, Subject) {
+    let s = Subject::new(&alone(wing), c);
     (Tunnel::bare(&s.model, Sizes::of(&s.geometry), 20.0), s)
 }
 
@@ -151,6 +167,87 @@ fn plate(c: &Coefficients) -> Vec<Check> {
         rule: Rule::Within(0.15),
     };
     vec![check("lift at 10 deg", &[0.50], ten), check("lift at 20 deg", &[0.75], twenty)]
+}
+
+/// A section all round: NACA 0015, Sheldahl and Klimas, SAND80-2114 (Sandia, 1981), where the table is the same for
+/// every Reynolds number. The model knows wings: one of aspect ratio 48 in place of a section.
+fn section_all_round(c: &Coefficients) -> Vec<Check> {
+    let chord = 0.3;
+    let wing = WingSketch {
+        span: 48.0 * chord,
+        root: chord,
+        tip: chord,
+        drag: 0.0147,
+        strips: Some(8),
+        ..WingSketch::default()
+    };
+    let (mut t, _) = wing_alone(wing, c);
+    let mut at = |angle: f64| t.shares(&Pose::at(angle * DEG));
+    let (near, half, steep, square, over, back) =
+        (at(30.0), at(50.0), at(60.0), at(90.0), at(120.0), at(140.0));
+    let (lift, drag) = (Rule::Near(0.15), Rule::Within(0.10));
+    rows(
+        "Section all round",
+        &[
+            ("lift at 30 deg", &[0.855], near.lift, lift),
+            ("lift at 50 deg", &[1.02], half.lift, lift),
+            ("lift at 90 deg", &[0.09], square.lift, lift),
+            ("lift at 120 deg", &[-0.67], over.lift, lift),
+            ("lift at 140 deg", &[-0.98], back.lift, lift),
+            ("drag at 60 deg", &[1.47], steep.drag, drag),
+            ("drag at 90 deg", &[1.80], square.drag, drag),
+            ("drag at 120 deg", &[1.465], over.drag, drag),
+        ],
+    )
+}
+
+/// Plates square to the flow: Matthews, *Aeronautical Engineer's Data Book*, fig. 5.13(b), values as in Hoerner,
+/// *Fluid-Dynamic Drag*, chapter 3. Long: aspect ratio 48.
+fn square_on(c: &Coefficients) -> Vec<Check> {
+    let drag = |aspect: f64| {
+        let chord = 0.3;
+        let span = aspect * chord;
+        let wing = WingSketch { span, root: chord, tip: chord, strips: Some(8), ..WingSketch::default() };
+        let (mut t, _) = wing_alone(wing, c);
+        t.shares(&Pose::at(90.0 * DEG)).drag
+    };
+    let rule = Rule::Within(0.03);
+    rows(
+        "Plate square to the flow",
+        &[("square, drag", &[1.17], drag(1.0), rule), ("long, drag", &[1.98], drag(48.0), rule)],
+    )
+}
+
+/// A fin alone: area 0.12 of the wing's, aspect ratio 2, rudder chord 0.45, arm half the span, its middle 0.05 of
+/// the span up. Side force eta S_V/S tau a (R. C. Nelson, *Flight Stability and Automatic Control*, chapters 2 and
+/// 5, from memory) with eta 1 and a thin aerofoil's tau, so an upper limit: the handbook's gap factor is 0.83 to 0.97.
+fn rudder_alone(c: &Coefficients) -> Vec<Check> {
+    let span = 1.8;
+    let wing = WingSketch { span, root: 0.36, tip: 0.36, ..WingSketch::default() };
+    let (area, mut sketch) = (span * 0.36, alone(wing));
+    let height = (2.0 * 0.12 * area).sqrt();
+    let chord = 0.5 * height;
+    sketch.fin = FinSketch {
+        height,
+        root: chord,
+        tip: chord,
+        x: -0.5 * span,
+        z: 0.5 * height - 0.05 * span,
+        sweep: 0.0,
+        rudder: 0.45,
+    };
+    let s = Subject::new(&sketch, c);
+    let mut t = s.bare();
+    let by = t.control(&Pose::at(0.0), &s.control("rudder"), 0.05);
+    let rule = Rule::Within(0.35);
+    rows(
+        "Rudder of a fin alone",
+        &[
+            ("side force", &[0.2451], by.side, rule),
+            ("roll", &[0.012_26], by.roll, rule),
+            ("yaw", &[-0.1226], by.yaw, rule),
+        ],
+    )
 }
 
 /// Downwash slope at a tailplane of a third of the span: USAF DATCOM 4.4.1 (formula seen).
@@ -225,6 +322,9 @@ fn propellers(c: &Coefficients) -> Vec<Check> {
         aero::Propulsor::prepare(&sketch.geometry().propulsor, &sketch.geometry().motor, c)
     };
     let (sport, thin) = (made(10.0, 7.0), made(17.0, 12.0));
+    // share of the ideal disc's thrust per power that a propeller reaches at rest
+    let (lift, turn) = (sport.thrust_static, sport.power_static);
+    let merit = (2.0 / core::f64::consts::PI).sqrt() * lift * lift.sqrt() / turn;
     // thrust and power coefficients at an advance ratio of 0.571
     let d = sport.diameter;
     let at = sport.thrust(100.0, 0.571 * 100.0 * d, 1.0);
@@ -243,7 +343,45 @@ fn propellers(c: &Coefficients) -> Vec<Check> {
         row("10 x 7, advance ratio of no thrust", &[0.82, 0.85], sport.no_thrust, 0.22),
         row("10 x 7, thrust coefficient at 0.571", &[0.0438], ct, 0.34),
         row("10 x 7, power coefficient at 0.571", &[0.0417], cp, 0.38),
+        row("10 x 7, static figure of merit", &[0.574], merit, 0.34),
         row("17 x 12, static thrust coefficient", &[0.0915], thin.thrust_static, 0.34),
         row("17 x 12, static power coefficient", &[0.0530], thin.power_static, 0.38),
     ]
+}
+
+/// A propeller across the flow. A 11 x 7 two-blader at 15 m/s, 10 deg, without thrust: 0.121 N, as a fin of the blades'
+/// side area, aspect ratio 8 (Ribner, NACA Reports 819 and 820, summaries; area from the UIUC site's blade
+/// geometry); 0.7 to 2 times is what such an estimate is worth. And the thrust of a 10 in propeller that keeps its
+/// advance ratio of 0.4 but is turned 30 deg out of the flow: 0.0962 against 0.0804 (fit by Khan and Nahon, ICUAS
+/// 2015, as transcribed elsewhere: sign and order only).
+fn propeller_across(c: &Coefficients) -> Vec<Check> {
+    let mut sketch = alone(WingSketch { span: 1.5, root: 0.3, tip: 0.3, ..WingSketch::default() });
+    (sketch.propeller.diameter, sketch.propeller.pitch) = (11.0 * 0.0254, 7.0 * 0.0254);
+    sketch.speed = 15.0;
+    let s = Subject::new(&sketch, c);
+    let idle = s.model.parts().propulsor.as_ref().unwrap().no_thrust;
+    let mut t = s.at_advance(idle);
+    let pressure = 0.5 * 1.225 * 15.0 * 15.0 * s.sizes.area;
+    let slipping = Pose { sideslip: 10.0 * DEG, ..Pose::at(0.0) };
+    let side = -t.shares_of_part(&slipping, Part::Propulsor).side * pressure;
+    let up = t.shares_of_part(&Pose::at(10.0 * DEG), Part::Propulsor).lift * pressure;
+    let mut turned = sketch.propeller.clone();
+    (turned.diameter, turned.pitch) = (0.254, 0.152);
+    turned.coefficients.thrust = Some(0.1533);
+    sketch.propeller = turned;
+    let s = Subject::new(&sketch, c);
+    let mut t = s.at_advance(0.4);
+    let mut thrust = |sideslip: f64| {
+        let ledger = t.ledger(&Pose { sideslip, ..Pose::at(0.0) });
+        ledger.entry(Part::Propulsor, Effect::Thrust).force.x
+    };
+    let rise = thrust(30.0 * DEG) / thrust(0.0) - 1.0;
+    rows(
+        "Propeller across the flow",
+        &[
+            ("force against 10 deg of sideslip, N", &[0.121], side, Rule::Between(0.7, 2.0)),
+            ("force up at 10 deg of incidence, N", &[0.121], up, Rule::Between(0.7, 2.0)),
+            ("gain of thrust at 30 deg, advance ratio kept", &[0.197], rise, Rule::Shape),
+        ],
+    )
 }

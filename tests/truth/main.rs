@@ -8,6 +8,7 @@ mod check;
 mod components;
 mod draw;
 mod families;
+mod formulas;
 mod misses;
 mod page;
 mod sketch;
@@ -17,7 +18,9 @@ use aircraft::Fleet;
 use check::Check;
 
 fn all(c: &Coefficients) -> Vec<Check> {
-    [components::checks(c), aircraft::checks(&Fleet::assumed(), c)].concat()
+    let fleet = Fleet::assumed();
+    [formulas::checks(), components::checks(c), aircraft::inertia(&fleet), aircraft::checks(&fleet, c)]
+        .concat()
 }
 
 /// Every check that does not hold stands in `tests/data/misses.toml` with its cause, and nothing

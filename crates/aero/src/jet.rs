@@ -108,8 +108,10 @@ impl JetSpot {
     }
 }
 
-/// Speed on the axis `behind` a disc \[m\] over that at the disc.
-pub(crate) fn gain(behind: f64, radius: f64) -> f64 {
+/// Speed that a disc of `radius` \[m\] adds on its axis `behind` it \[m\], over what it adds at the disc.
+/// Source: vortex cylinder (McCormick, from memory).
+#[must_use]
+pub fn gain(behind: f64, radius: f64) -> f64 {
     1.0 + behind / (behind * behind + radius * radius).sqrt()
 }
 

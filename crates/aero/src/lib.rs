@@ -46,6 +46,7 @@ pub use causes::{Cause, Causes};
 pub use coefficients::{Coefficients, Field};
 pub use flap::{flap_effectiveness, flap_moment, flap_shift, section_flap_fall};
 pub use instant::{Deflections, Instant};
+pub use jet::gain as jet_gain;
 pub use lattice::Lattice;
 pub use lift_slope::{helmbold, schrenk};
 pub use margin::{Margin, margin};
