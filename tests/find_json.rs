@@ -70,7 +70,8 @@ fn is_sound(c: &Value, coupling: Coupling, geometry: &Geometry, drawn: bool) {
     if verdict.starts_with("a blend") || verdict.starts_with("look") {
         let largest = SIDES.iter().filter_map(|side| shown(side)).map(f64::abs).fold(0.0, f64::max);
         assert!(largest >= 2.0, "{name}: {largest} is below the floor");
-        assert_eq!(largest > 10.0, verdict.starts_with("look"), "{name}: {largest}, {verdict}");
+        let mechanical = largest > 10.0 && coupling.follower != mix::Follower::Throttle;
+        assert_eq!(mechanical, verdict.starts_with("look"), "{name}: {largest}, {verdict}");
     }
     for side in SIDES {
         let [first, degrees, travel] =
@@ -104,7 +105,8 @@ fn is_sound(c: &Value, coupling: Coupling, geometry: &Geometry, drawn: bool) {
     assert_eq!(left.is_null(), flown || verdict.starts_with("no such"), "{name}");
     if !flown && !left.is_null() {
         let of = |key: &str| left[key].as_f64().unwrap();
-        assert!(of("curve") <= of("nothing") + 0.2, "{name}: {left}");
+        // every curve leaves little, whatever the verdict
+        assert!(of("curve") <= 0.25 * of("nothing") + 3.0, "{name}: {left}");
         // one for all speeds may leave more at one of them, but never where it is advised
         if verdict.starts_with("a blend") || verdict.starts_with("look") {
             assert!(of(form) < 0.8 * of("nothing"), "{name}: {left}");

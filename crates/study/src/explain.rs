@@ -129,7 +129,7 @@ pub(crate) fn likeliest(stand: &Stand, coupling: Coupling) -> Option<String> {
     if coupling.follower == Follower::Throttle {
         return None;
     }
-    let sweep = Sweeper::new(stand, &[]).sweep(coupling.manoeuvre).ok()?;
+    let sweep = Sweeper::lines(stand, &[]).sweep(coupling.manoeuvre).ok()?;
     let place = coupling.place();
     let points = sweep.lines.iter().filter_map(|l| l.points.last());
     let need = |p: &Point| (p.needed[place] / p.travel).abs();

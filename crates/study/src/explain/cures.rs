@@ -142,7 +142,7 @@ impl Needs {
     fn of(airframe: &Airframe, coefficients: &Coefficients) -> Option<Self> {
         let geometry = Geometry::of(airframe).ok()?;
         let stand = Stand::new(&geometry, coefficients).ok()?;
-        let mut sweeper = Sweeper::new(&stand, &[]);
+        let mut sweeper = Sweeper::lines(&stand, &[]);
         let mut all = Vec::new();
         let shown = Coupling::of(&geometry);
         for group in shown.chunk_by(|a, b| a.manoeuvre == b.manoeuvre) {

@@ -33,9 +33,9 @@ pub struct Fit {
 /// to add a little of what is known has it easier than one who has to hold against the blend
 /// (judgement, no source).
 const OVER: f64 = 2.0;
-/// A curve may miss so much, share: half of what slop swallows. It has no more points than this, and none
-/// closer together than that.
-const NEAR: f64 = 0.01;
+/// A curve may miss so much, share: a quarter of what slop swallows. It has no more points than this, and
+/// none closer together than that.
+const NEAR: f64 = 0.005;
 const MOST_POINTS: usize = 9;
 const CLOSE: f64 = 0.04;
 
@@ -116,12 +116,16 @@ fn curve(coupling: Coupling, sweep: &Sweep) -> Vec<(f64, f64)> {
     // what the manoeuvre takes belongs to it
     let first = sweep.lines.first().map(|line| line.speed);
     let taken = sweep.lines.iter().filter(|l| Some(l.speed) == first).filter_map(|l| l.points.last());
-    let mut needs: Vec<(f64, f64)> = sweep.along.iter().chain(taken).map(follower).collect();
+    let mut needs: Vec<(f64, f64)> = Vec::new();
+    for need in taken.chain(&sweep.along).map(follower) {
+        if needs.iter().all(|known| (known.0 - need.0).abs() >= CLOSE) {
+            needs.push(need);
+        }
+    }
     if needs.iter().all(|(lead, _)| *lead != 0.0) && !needs.is_empty() {
         needs.push((0.0, 0.0));
     }
     needs.sort_by(|a, b| a.0.total_cmp(&b.0));
-    needs.dedup_by(|a, b| (a.0 - b.0).abs() < CLOSE);
     few(&needs)
 }
 

@@ -190,7 +190,7 @@ pub fn find_unless(
                 s.sure = sure(s.exact, draws.iter().map(|d| d[i][side]));
             }
         }
-        finding.verdict = verdict(&finding.sides);
+        finding.verdict = verdict(finding.coupling, &finding.sides);
         if finding.verdict == Verdict::CauseFirst {
             finding.cause = likeliest(&stand, finding.coupling);
         }
@@ -260,7 +260,7 @@ fn of_sweep(coupling: Coupling, sweep: &Sweep, sweeper: &mut Sweeper) -> Found {
         along: sweep.along.iter().map(|p| (p.lead, p.needed[place])).collect(),
         level_leads: level_leads.collect(),
         left_over: left_over(coupling, sweep, &fit, sweeper),
-        verdict: verdict(&sides),
+        verdict: verdict(coupling, &sides),
         cause: None,
         lead_moves: [moves(lead, -1.0), moves(lead, 1.0)],
         follower_moves: [0, 1].map(|i| moves(Some(coupling.follower), follower(i))),
@@ -334,8 +334,8 @@ fn left_over(coupling: Coupling, sweep: &Sweep, fit: &Fit, sweeper: &mut Sweeper
     (!taken.is_empty()).then_some(worst)
 }
 
-/// The verdict over both sides.
-pub(crate) fn verdict(sides: &[Option<SideFound>; 2]) -> Verdict {
+/// The verdict over both sides. What the throttle answers has no mechanical cause.
+pub(crate) fn verdict(coupling: Coupling, sides: &[Option<SideFound>; 2]) -> Verdict {
     let known: Vec<&SideFound> = sides.iter().flatten().collect();
     if known.is_empty() {
         return Verdict::NoPose;
@@ -345,7 +345,8 @@ pub(crate) fn verdict(sides: &[Option<SideFound>; 2]) -> Verdict {
         let open = known.iter().any(|s| !s.is_sure() && s.may_matter());
         return if open { Verdict::Unsure } else { Verdict::LeaveIt };
     }
-    if told.iter().any(|s| s.percent.abs() > LARGE) { Verdict::CauseFirst } else { Verdict::Blend }
+    let large = told.iter().any(|s| s.percent.abs() > LARGE);
+    if large && coupling.follower != Follower::Throttle { Verdict::CauseFirst } else { Verdict::Blend }
 }
 
 /// Whether linkages swallow a blend of `share` of throw that moves its surface by `deflection` where

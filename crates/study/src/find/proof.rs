@@ -108,7 +108,7 @@ fn of_coupling(
     if coupling.manoeuvre == Manoeuvre::RollIn || coupling.follower == Follower::Throttle {
         return Ok(Vec::new());
     }
-    let mut sweeper = Sweeper::new(stand, blends);
+    let mut sweeper = Sweeper::lines(stand, blends);
     let sweep = sweeper.sweep(coupling.manoeuvre)?;
     let first = sweep.lines.first().map_or(0.0, |line| line.speed);
     let lines = sweep.lines.iter().filter(|line| line.speed == first);

@@ -61,7 +61,7 @@ pub(crate) fn percentages(
     couplings: &[Coupling],
     blends: &[Blend],
 ) -> Option<Vec<[Option<f64>; 2]>> {
-    let mut sweeper = Sweeper::new(stand, blends);
+    let mut sweeper = Sweeper::lines(stand, blends);
     let mut last: Option<(Manoeuvre, _)> = None;
     let mut list = Vec::new();
     for &coupling in couplings {

@@ -56,6 +56,7 @@ const QUARTERS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 /// Slow and fast flight, shares of the trimmed speed (judgement).
 const SLOW: f64 = 0.75;
 const FAST: f64 = 1.25;
+const HARDLY: f64 = 0.95;
 /// Glide on the approach \[rad\] (common practice, no source).
 const GLIDE: f64 = -4.0 * DEG;
 
@@ -64,11 +65,18 @@ pub(crate) struct Sweeper<'a> {
     pub(crate) stand: &'a Stand,
     pub(crate) blends: &'a [Blend],
     pub(crate) bench: Bench,
+    /// Whether the whole way of the lead is looked at, beside the lines.
+    whole: bool,
 }
 
 impl<'a> Sweeper<'a> {
     pub(crate) fn new(stand: &'a Stand, blends: &'a [Blend]) -> Self {
-        Self { stand, blends, bench: Bench::new(&stand.aircraft) }
+        Self { stand, blends, bench: Bench::new(&stand.aircraft), whole: true }
+    }
+
+    /// Lines only, for percentages: what else a sweep of two sides says is left empty.
+    pub(crate) fn lines(stand: &'a Stand, blends: &'a [Blend]) -> Self {
+        Self { whole: false, ..Self::new(stand, blends) }
     }
 
     pub(crate) fn sweep(&mut self, manoeuvre: Manoeuvre) -> Result<Sweep, SearchFault> {
@@ -89,11 +97,11 @@ impl<'a> Sweeper<'a> {
     }
 
     /// As slow as it is flown: three quarters of the trimmed speed, but no slower than an approach without
-    /// flaps, so that a skid does not stall it.
-    fn slow_speed(&mut self) -> f64 {
+    /// flaps, so that a skid does not stall it. `None` where that is hardly slower than trimmed flight.
+    fn slow_speed(&mut self) -> Option<f64> {
         let trimmed = self.trimmed_speed();
         let approach = approach_speed(self.stand, &Commands::default(), &mut self.bench);
-        (SLOW * trimmed).max(approach).min(trimmed)
+        Some((SLOW * trimmed).max(approach)).filter(|speed| *speed < HARDLY * trimmed)
     }
 
     /// What the blends at work add when the lead has moved from `zero` to `lead`.
@@ -140,6 +148,9 @@ impl<'a> Sweeper<'a> {
                 let points = self.knife_edge_points(speed, side, &AROUND.map(|share| share * takes))?;
                 lines.push(Line { speed, side, points, level_lead });
             }
+        }
+        if !self.whole {
+            return Ok(Sweep { lines, along: Vec::new(), apart: None });
         }
         let speed = KNIFE_EDGE_SPEEDS[0] * self.trimmed_speed();
         let left = self.knife_edge_points(speed, Side::Left, &QUARTERS)?;
@@ -200,12 +211,16 @@ impl<'a> Sweeper<'a> {
     fn skid(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
         let trimmed = self.trimmed_speed();
-        for speed in [trimmed, self.slow_speed(), FAST * trimmed] {
+        let slow = self.slow_speed();
+        for speed in [Some(trimmed), slow, Some(FAST * trimmed)].into_iter().flatten() {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             for side in [Side::Left, Side::Right] {
                 let points = self.skid_points(&zero, side, &[0.25, 0.5])?;
                 lines.push(Line { speed, side, points, level_lead: None });
             }
+        }
+        if !self.whole {
+            return Ok(Sweep { lines, along: Vec::new(), apart: None });
         }
         let zero = self.stand.level;
         let left = self.skid_points(&zero, Side::Left, &QUARTERS)?;
@@ -229,7 +244,8 @@ impl<'a> Sweeper<'a> {
     fn power(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
         let trimmed = self.trimmed_speed();
-        for speed in [trimmed, self.slow_speed(), FAST * trimmed] {
+        let slow = self.slow_speed();
+        for speed in [Some(trimmed), slow, Some(FAST * trimmed)].into_iter().flatten() {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             if zero.converged && zero.throttle <= 1.0 {
                 let points = self.power_points(&zero)?;
@@ -296,7 +312,8 @@ impl<'a> Sweeper<'a> {
 
     fn door(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
-        for speed in [self.slow_speed(), self.trimmed_speed()] {
+        let trimmed = self.trimmed_speed();
+        for speed in self.slow_speed().into_iter().chain([trimmed]) {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             let mut points = Vec::new();
             for lead in QUARTERS {
@@ -312,7 +329,8 @@ impl<'a> Sweeper<'a> {
 
     fn roll_in(&mut self) -> Result<Sweep, SearchFault> {
         let mut lines = Vec::new();
-        for speed in [self.slow_speed(), self.trimmed_speed()] {
+        let trimmed = self.trimmed_speed();
+        for speed in self.slow_speed().into_iter().chain([trimmed]) {
             let zero = self.stand.pose(&Pose::level(speed), None, &mut self.bench)?;
             for side in [Side::Left, Side::Right] {
                 let points: Vec<Point> =
@@ -320,7 +338,7 @@ impl<'a> Sweeper<'a> {
                 lines.push(Line { speed, side, points, level_lead: None });
             }
         }
-        let along = lines[..2].iter().flat_map(|line| line.points.clone()).collect();
+        let along = lines.iter().take(2).flat_map(|line| line.points.clone()).collect();
         Ok(Sweep { lines, along, apart: None })
     }
 }

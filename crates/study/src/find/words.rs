@@ -139,8 +139,9 @@ impl SharedLead {
     pub fn words(&self) -> String {
         let names: Vec<String> = self.couplings.iter().map(|c| format!("\"{}\"", c.name())).collect();
         format!(
-            "{} all lead from {} to {}: on together they add up, and each is meant alone. Put each on a switch of its own.",
+            "{} {} lead from {} to {}: on together they add up, and each is meant alone. Put each on a switch of its own.",
             names.join(", "),
+            if names.len() == 2 { "both" } else { "all" },
             self.lead.word(),
             self.follower.word()
         )
@@ -189,9 +190,9 @@ impl Found {
         for speed in leads.chunk_by(|a, b| a.0 == b.0) {
             let sides: Vec<String> =
                 speed.iter().map(|(_, side, rudder)| level_rudder(*side, *rudder)).collect();
-            rows.push(format!("{:.0} m/s {}", speed[0].0, sides.join(" / ")));
+            rows.push(format!("{} at {:.0} m/s", sides.join(" / "), speed[0].0));
         }
-        format!("Height is kept with rudder of {}.", rows.join("; "))
+        format!("Rudder that keeps the height: {}.", rows.join("; "))
     }
 
     fn advice(&self) -> String {
@@ -262,9 +263,20 @@ impl Found {
                 format!("{:.0} % {}", 100.0 * lead, share_words(follower, (200.0 * share).round() / 200.0))
             };
             let points: Vec<String> = self.fit.curve.iter().map(point).collect();
-            text += &format!(" through {}; a straight line is a compromise", points.join(", "));
+            let why = if self.coupling.manoeuvre.one_end() {
+                "flat elsewhere, so that other flight is left alone"
+            } else {
+                "a straight line is a compromise"
+            };
+            text += &format!(" through {}; {why}", points.join(", "));
         }
         text += ".\n";
+        if self.coupling.manoeuvre == Manoeuvre::Power && self.form != Form::Curve {
+            text += &format!(
+                "  Counted from cruise throttle, where the blend moves the {} too: trim again there once it is on.\n",
+                follower.word()
+            );
+        }
         if let Some(apart) = self.apart.filter(|apart| apart.abs() >= 0.5 * FLOOR) {
             text += &format!("  {}\n", self.apart_words(apart));
         }
@@ -315,7 +327,7 @@ impl Found {
                 "Of this, slowing down to {:.0} m/s alone takes {share}; the flaps make up the rest.",
                 self.fit.by_speed.first().map_or(0.0, |row| row.0)
             ),
-            _ => format!("Before the lead moves: {share}."),
+            _ => format!("On the knife edge without any rudder: {share}."),
         }
     }
 }
