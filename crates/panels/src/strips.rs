@@ -26,7 +26,7 @@ struct Strip {
 /// Draws the charts; dragging in them moves the cursor.
 pub(crate) fn strips(ui: &mut Ui, state: &mut State) {
     let Some(show) = state.show.clone() else { return };
-    ui.spacing_mut().item_spacing.y = state.look.px(4.0);
+    ui.spacing_mut().item_spacing.y = state.look.px(2.0);
     for strip in all(&show) {
         let size = vec2(ui.available_width(), state.look.px(HEIGHT));
         let (area, response) = ui.allocate_exact_size(size, Sense::click_and_drag());

@@ -1,10 +1,15 @@
 //! The bottom edge: playing, the time line, and from where the field is seen.
 
 use crate::clock::RATES;
+use crate::look::Look;
+use crate::show::Show;
 use crate::state::{Ask, State};
 use crate::strips::TimeAxis;
 use crate::view::Eye;
-use egui::{Align2, Rangef, Rect, Sense, Slider, Stroke, TextStyle, Ui, WidgetInfo, WidgetType, pos2, vec2};
+use egui::{
+    Align2, FontId, Painter, Pos2, Rangef, Rect, Sense, Slider, Stroke, TextStyle, Ui, WidgetInfo,
+    WidgetType, pos2, vec2,
+};
 use report::palette::Role;
 use report::signed::decimal;
 
@@ -56,7 +61,7 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
 
 /// Draws the time line; dragging on it moves the cursor.
 pub(crate) fn time_line(ui: &mut Ui, state: &mut State) {
-    let size = vec2(ui.available_width(), state.look.px(24.0));
+    let size = vec2(ui.available_width(), state.look.px(25.0));
     let (area, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     let axis = TimeAxis::new(&state.look, area, state.clock.length);
     if let Some(at) = response.interact_pointer_pos() {
@@ -70,24 +75,17 @@ pub(crate) fn time_line(ui: &mut Ui, state: &mut State) {
     });
     let (look, painter) = (&state.look, ui.painter());
     let font = TextStyle::Small.resolve(ui.style());
-    let middle = axis.plot.center().y;
+    let middle = axis.plot.bottom() - look.px(7.0);
     painter.hline(axis.plot.x_range(), middle, Stroke::new(1.0, look.quiet()));
     if let Some(show) = &state.show {
-        for (leg, span) in show.setup.scenario.legs.iter().zip(&show.run.flights[1].flown.legs) {
-            let begins = span.first as f64 * manoeuvre::TICK;
-            let x = axis.x(begins);
-            painter.vline(
-                x,
-                Rangef::new(middle - look.px(8.0), middle + look.px(3.0)),
-                Stroke::new(1.0, look.quiet()),
-            );
-            painter.text(
-                pos2(x + look.px(4.0), middle - look.px(1.0)),
-                Align2::LEFT_BOTTOM,
-                &leg.name,
-                font.clone(),
-                look.quiet(),
-            );
+        let legs = legs(show, &axis);
+        for (i, (name, x)) in legs.iter().enumerate() {
+            let ends = legs.get(i + 1).map_or(axis.plot.right(), |next| next.1);
+            leg(painter, look, &font, name, Rangef::new(*x, ends), middle);
+        }
+        let under = |at: Pos2| legs.iter().rev().find(|(_, x)| *x <= at.x);
+        if let Some((name, _)) = response.hover_pos().and_then(under) {
+            response.on_hover_text(*name);
         }
         if let Some((begins, ends)) = show.judged {
             let bar = Rect::from_x_y_ranges(
@@ -116,5 +114,22 @@ pub(crate) fn time_line(ui: &mut Ui, state: &mut State) {
             font,
             look.quiet(),
         );
+    }
+}
+
+/// Names of the legs and where they begin.
+fn legs<'s>(show: &'s Show, axis: &TimeAxis) -> Vec<(&'s str, f32)> {
+    let legs = show.setup.scenario.legs.iter().zip(&show.run.flights[1].flown.legs);
+    legs.map(|(leg, span)| (leg.name.as_str(), axis.x(span.first as f64 * manoeuvre::TICK))).collect()
+}
+
+/// Marks where a leg begins, with its name if there is room for it until the next.
+fn leg(painter: &Painter, look: &Look, font: &FontId, name: &str, across: Rangef, middle: f32) {
+    let ends = Rangef::new(middle - look.px(8.0), middle + look.px(3.0));
+    painter.vline(across.min, ends, Stroke::new(1.0, look.quiet()));
+    let galley = painter.layout_no_wrap(name.to_owned(), font.clone(), look.quiet());
+    let place = pos2(across.min + look.px(4.0), middle - look.px(1.0) - galley.size().y);
+    if place.x + galley.size().x <= across.max {
+        painter.galley(place, galley, look.quiet());
     }
 }

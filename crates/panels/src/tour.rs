@@ -11,7 +11,9 @@ use crate::verdict::verdict;
 use crate::view::{Eye, View};
 use crate::words::{percent, senses};
 use egui::{Frame, Key, Margin, Panel, Rect, RichText, Ui};
-use mix::Shape;
+use manoeuvre::{Compared, Scenario};
+use measure::Side;
+use mix::{Blend, Condition, Lead, Shape};
 use std::sync::Arc;
 
 /// One station of the tour.
@@ -48,7 +50,7 @@ pub const STOPS: [Stop; 16] = [
     stop(
         "flat-turn",
         "larkspur",
-        Eye::Top,
+        Eye::Chase,
         "A turn with the rudder alone. The wings want to roll, and the nose drops.",
     ),
     stop(
@@ -260,24 +262,43 @@ impl State {
 
 /// Which blends are for it, in words.
 fn cure(show: &Show) -> String {
-    let blends = show.setup.mix.blends.iter().filter(|blend| show.run.blends.contains(&blend.name));
-    let told: Vec<String> = blends
-        .map(|blend| {
-            let amount = match &blend.shape {
-                Shape::TwoSided { left, right } => {
-                    let share = if show.run.side == measure::Side::Left { left } else { right };
-                    format!(", {}", percent(*share, senses(blend.to)))
-                }
-                Shape::Curve(_) => String::new(),
-            };
-            format!("{}: {} moves {}{amount}", blend.name, blend.from.word(), blend.to.word())
-        })
-        .collect();
+    let compared =
+        |blend: &&Blend| show.run.blends.contains(&blend.name) && acts(&show.setup.scenario, blend);
+    let told: Vec<String> =
+        show.setup.mix.blends.iter().filter(compared).map(|b| told(b, show.run.side)).collect();
     match told.len() {
         0 => "No blend of this model is for it: that is the hand's work.".to_owned(),
-        1 => format!("The blend for it. {}.", told[0]),
-        _ => format!("The blends for it. {}.", told.join("; ")),
+        1 => format!("The blend for it: {}.", told[0]),
+        _ => format!("The blends for it: {}.", told.join("; ")),
     }
+}
+
+/// Whether a compared blend has anything to do: no lever that nobody moves, no switch that nobody turns. Those that
+/// a manoeuvre names have their switches turned for them.
+fn acts(scenario: &Scenario, blend: &Blend) -> bool {
+    let moved = |lever: &str| {
+        let legs = scenario.legs.iter().flat_map(|leg| &leg.levers).map(|(name, _)| name);
+        legs.chain(scenario.start.levers.iter().map(|(name, _)| name)).any(|name| name == lever)
+    };
+    let named = matches!(&scenario.compared, Compared::These(names) if names.contains(&blend.name));
+    let waits = |condition: &Condition| matches!(condition, Condition::Switch { .. });
+    let waiting = match &blend.engaged {
+        Condition::All(all) => all.iter().any(waits),
+        one => waits(one),
+    };
+    (named || !waiting) && !matches!(&blend.from, Lead::Lever(lever) if !moved(lever))
+}
+
+/// `"knife-edge pitch (rudder moves elevator, 7.5 % up)"`.
+fn told(blend: &Blend, side: Side) -> String {
+    let amount = match &blend.shape {
+        Shape::TwoSided { left, right } => {
+            let share = if side == Side::Left { left } else { right };
+            format!(", {}", percent(*share, senses(blend.to)))
+        }
+        Shape::Curve(_) => String::new(),
+    };
+    format!("{} ({} moves {}{amount})", blend.name, blend.from.word(), blend.to.word())
 }
 
 /// Draws the station and acts on the keys of a tour; returns what is left for the field.
@@ -348,6 +369,13 @@ mod tests {
             let show = fly(&configured(stop.manoeuvre, stop.airframe)).unwrap();
             let blended = !show.run.blends.is_empty();
             assert_eq!(cure(&show).starts_with("The blend"), blended, "{}: {}", stop.manoeuvre, cure(&show));
+            if stop.manoeuvre == "knife-edge-pass" {
+                assert_eq!(
+                    cure(&show),
+                    "The blends for it: knife-edge pitch (rudder moves elevator, 7.5 % up); \
+                     knife-edge roll (rudder moves aileron, 15 % left)."
+                );
+            }
         }
     }
 

@@ -6,7 +6,7 @@ use crate::{blends, flown, help, strips, surfaces, time, tour, verdict, why};
 use egui::{Frame, Margin, Panel, PointerButton, Rect, Sense, Ui};
 
 /// Widths of the left and the right edge at text size 1 \[points\].
-const WIDTHS: (f32, f32) = (190.0, 232.0);
+const WIDTHS: (f32, f32) = (190.0, 246.0);
 /// Width of the answer why at text size 1, and the width of the window from which the blends stay beside it \[points\].
 const WHY: f32 = 280.0;
 const ROOMY: f32 = 1150.0;
@@ -22,6 +22,8 @@ pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
     let before = state.setup.clone();
     keys(ui, state);
     let frame = Frame::new().fill(state.look.paper()).inner_margin(Margin::symmetric(8, 4));
+    // over the whole width: it is the longest row
+    Panel::bottom("controls").resizable(false).frame(frame).show(ui, |ui| time::controls(ui, state));
     if state.open.flown {
         let width = state.look.px(WIDTHS.0);
         Panel::left("flown").exact_size(width).frame(frame).show(ui, |ui| {
@@ -49,10 +51,11 @@ pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
     if state.open.strips {
         Panel::bottom("charts").resizable(false).frame(frame).show(ui, |ui| strips::strips(ui, state));
     }
-    Panel::bottom("time").resizable(false).frame(frame).show_separator_line(false).show(ui, |ui| {
-        time::controls(ui, state);
-        time::time_line(ui, state);
-    });
+    Panel::bottom("time")
+        .resizable(false)
+        .frame(frame.inner_margin(Margin::symmetric(8, 2)))
+        .show_separator_line(false)
+        .show(ui, |ui| time::time_line(ui, state));
     Panel::top("verdict").resizable(false).frame(frame).show(ui, |ui| verdict::verdict(ui, state));
     let field = ui.available_rect_before_wrap();
     mouse(ui, state, field);
