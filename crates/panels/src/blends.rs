@@ -57,7 +57,7 @@ fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<
 }
 
 fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
-    let (name, follower) = (blend.name.clone(), blend.to);
+    let (name, follower, lead) = (blend.name.clone(), blend.to, blend.from.word().to_owned());
     let (lower, upper) = ends(&blend.from);
     let one_sided = blend.from.range().0 >= 0.0;
     let Shape::TwoSided { left, right } = &mut blend.shape else { return };
@@ -65,6 +65,8 @@ fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
         ui.horizontal(|ui| {
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
+                // the lead is named above
+                let end = end.strip_suffix(lead.as_str()).unwrap_or(end).trim_end();
                 ui.label(RichText::new(end).small());
                 let degrees = share.abs() * throw / measure::DEG;
                 let moved = format!("{} deg", report::signed::decimal(degrees, 1));
@@ -105,12 +107,12 @@ fn bend_or_straighten(ui: &mut Ui, blend: &mut Blend) {
     let from = blend.from.clone();
     match &blend.shape {
         Shape::TwoSided { .. } => {
-            if ui.small_button("Bend into a curve").clicked() {
+            if ui.button("Bend").on_hover_text("Into a curve of points to drag").clicked() {
                 blend.shape = Shape::Curve(points_of(&blend.shape, &from));
             }
         }
         Shape::Curve(_) => {
-            if ui.small_button("Straighten to two sides").clicked() {
+            if ui.button("Straighten").on_hover_text("To one percentage per side").clicked() {
                 blend.shape = straightened(&blend.shape, &from);
             }
         }

@@ -3,7 +3,8 @@
 use crate::look::Look;
 use crate::words::{angle, percent, senses};
 use egui::{
-    Color32, Pos2, Rect, RichText, Sense, Shape as Paint, Stroke, Ui, WidgetInfo, WidgetType, pos2, vec2,
+    Align2, Color32, Pos2, Rect, RichText, Sense, Shape as Paint, Stroke, Ui, WidgetInfo, WidgetType, pos2,
+    vec2,
 };
 use measure::DEG;
 use mix::{Blend, Lead, Shape};
@@ -32,7 +33,8 @@ pub(crate) fn curve(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
     let (area, _) = ui.allocate_exact_size(vec2(ui.available_width(), look.px(HEIGHT)), Sense::hover());
     let most = points.iter().map(|p| p.1.abs()).fold(LEAST, f64::max) * 1.25;
     let axes = Axes { rect: area.shrink(look.px(7.0)), range, most };
-    axes.draw(ui, look, throw, senses(follower));
+    let begins = points.first().map_or(0.0, |first| first.1 / most);
+    axes.draw(ui, look, throw, senses(follower), begins);
     let colour = look.role(Role::WithBlend);
     let line: Vec<Pos2> = points.iter().map(|&p| axes.place(p)).collect();
     ui.painter().add(Paint::line(line, Stroke::new(2.5, colour)));
@@ -102,7 +104,8 @@ impl Axes {
         (lead, ((2.0 * up - 1.0) * self.most).clamp(-1.0, 1.0))
     }
 
-    fn draw(&self, ui: &Ui, look: &Look, throw: f64, (plus, minus): (&str, &str)) {
+    /// `begins`: how high the curve begins, share of the reach.
+    fn draw(&self, ui: &Ui, look: &Look, throw: f64, (plus, minus): (&str, &str), begins: f64) {
         let hair = Stroke::new(1.0, look.hairline());
         let painter = ui.painter();
         painter.rect_stroke(self.rect, 0.0, hair, egui::StrokeKind::Inside);
@@ -111,18 +114,24 @@ impl Axes {
         painter.vline(zero.x, self.rect.y_range(), hair);
         let degrees = decimal(self.most * throw / DEG, 1);
         let small = egui::TextStyle::Small.resolve(ui.style());
-        let note = |at: Pos2, align: egui::Align2, text: String, colour: Color32| {
+        let note = |at: Pos2, align: Align2, text: String, colour: Color32| {
             painter.text(at, align, text, small.clone(), colour);
         };
         let inset = vec2(look.px(4.0), look.px(2.0));
-        note(
-            self.rect.left_top() + inset,
-            egui::Align2::LEFT_TOP,
-            format!("{degrees} deg {plus}"),
-            look.quiet(),
-        );
-        let below = self.rect.left_bottom() + vec2(inset.x, -inset.y);
-        note(below, egui::Align2::LEFT_BOTTOM, format!("{degrees} deg {minus}"), look.quiet());
+        // a label stands where the curve does not begin
+        let area = self.rect.shrink2(inset);
+        let upper = if begins > 0.5 {
+            (area.right_top(), Align2::RIGHT_TOP)
+        } else {
+            (area.left_top(), Align2::LEFT_TOP)
+        };
+        note(upper.0, upper.1, format!("{degrees} deg {plus}"), look.quiet());
+        let lower = if begins < -0.5 {
+            (area.right_bottom(), Align2::RIGHT_BOTTOM)
+        } else {
+            (area.left_bottom(), Align2::LEFT_BOTTOM)
+        };
+        note(lower.0, lower.1, format!("{degrees} deg {minus}"), look.quiet());
     }
 }
 

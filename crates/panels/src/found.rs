@@ -7,7 +7,7 @@ use crate::words::ends;
 use egui::{Align2, Rangef, Rect, RichText, Sense, Shape as Paint, Stroke, TextStyle, Ui, pos2, vec2};
 use mix::Follower;
 use report::palette::Role;
-use study::find::{SideFound, share_words};
+use study::find::{CERTAIN, SideFound, share_words};
 
 /// Height of one side's row at text size 1 \[points\].
 const ROW: f32 = 20.0;
@@ -57,8 +57,7 @@ pub(crate) fn button(ui: &mut Ui, state: &mut State, index: usize) {
     let name = state.setup.mix.blends[index].name.clone();
     let Some(coupling) = coupling(&state.setup, &name) else { return };
     let hint = format!("Computes which percentage cancels it: {}", coupling.manoeuvre.words());
-    let find = egui::Button::new("Find").small();
-    if ui.add_enabled(!state.searching(), find).on_hover_text(hint).clicked() {
+    if ui.add_enabled(!state.searching(), egui::Button::new("Find")).on_hover_text(hint).clicked() {
         state.seek = Some(Seek::start(&state.setup, &name, coupling));
     }
 }
@@ -91,7 +90,13 @@ fn reach(side: &SideFound) -> f64 {
 
 /// The percentage and its range in words; no percentage where its direction is not certain.
 fn how_sure(follower: Follower, side: &SideFound) -> String {
-    let Some(percent) = side.told() else { return study::find::NOT_CERTAIN.to_owned() };
+    let Some(percent) = side.told() else {
+        let agree = side.sure.map_or(0.0, |sure| 100.0 * sure.direction);
+        return format!(
+            "direction not certain: {agree:.0} % agree on it, {:.0} % would have to",
+            100.0 * CERTAIN
+        );
+    };
     if side.is_small() {
         return "leave it, slop swallows it".to_owned();
     }
@@ -116,8 +121,8 @@ fn range(ui: &mut Ui, look: &Look, side: &SideFound, most: f64) {
     let x = |share: f64| egui::lerp(plot.left()..=plot.right(), (0.5 + 0.5 * share / most) as f32);
     painter.hline(plot.x_range(), plot.center().y, Stroke::new(1.0, look.hairline()));
     painter.vline(x(0.0), area.y_range(), Stroke::new(1.0, look.quiet()));
-    let zero = TextStyle::Small.resolve(ui.style());
-    painter.text(pos2(x(0.0) + look.px(2.0), area.top()), Align2::LEFT_TOP, "0", zero, look.quiet());
+    let (zero, left) = (TextStyle::Small.resolve(ui.style()), pos2(x(0.0) - look.px(3.0), area.top()));
+    painter.text(left, Align2::RIGHT_TOP, "0", zero, look.quiet());
     let sure = side.is_sure();
     let colour = if sure { look.role(Role::WithBlend) } else { look.role(Role::Limit) };
     if let Some(s) = side.sure {
@@ -163,7 +168,10 @@ mod tests {
             travel: 0.002,
             slop: 0.0,
         };
-        assert_eq!(how_sure(Follower::Elevator, &side), study::find::NOT_CERTAIN);
+        assert_eq!(
+            how_sure(Follower::Elevator, &side),
+            "direction not certain: 70 % agree on it, 95 % would have to"
+        );
         let certain =
             SideFound { sure: Some(Sure { direction: 1.0, range: (0.02, 0.05), draws: 64 }), ..side };
         assert_eq!(

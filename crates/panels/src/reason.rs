@@ -24,7 +24,7 @@ pub struct Reason {
     pub taken: Option<Taken>,
     /// Whether the moment at the cursor is shown instead of the whole.
     pub at_cursor: bool,
-    /// Whether the whole page is shown over the field.
+    /// Whether the model with what turns it is shown over the field.
     pub page: bool,
     /// What the newest question was about.
     airframe: Airframe,

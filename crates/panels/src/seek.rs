@@ -38,6 +38,7 @@ pub struct Seek {
 /// How far a search is, and whether it is still wanted.
 #[derive(Debug, Default)]
 struct At {
+    draws: usize,
     done: AtomicUsize,
     stop: AtomicBool,
 }
@@ -67,15 +68,19 @@ impl Seek {
     /// Starts the search for the percentage of `blend`; the other blends of the mix are taken to be at work.
     #[must_use]
     pub fn start(setup: &Setup, blend: &str, coupling: Coupling) -> Self {
+        Self::drawing(setup, blend, coupling, DRAWS)
+    }
+
+    fn drawing(setup: &Setup, blend: &str, coupling: Coupling, draws: usize) -> Self {
         let (send, line) = channel();
-        let at = Arc::new(At::default());
+        let at = Arc::new(At { draws, ..At::default() });
         let (airframe, told) = (setup.airframe.clone(), Arc::clone(&at));
         let others: Vec<mix::Blend> = setup.mix.blends.iter().filter(|b| b.name != blend).cloned().collect();
         thread::spawn(move || {
             let progress = |done, _| {
                 told.done.fetch_max(done, Ordering::Relaxed);
             };
-            let options = Options { progress: &progress, draws: DRAWS, seed: SEED, blends: &others };
+            let options = Options { progress: &progress, draws, seed: SEED, blends: &others };
             let search =
                 || find_unless(&airframe, &[coupling], &Coefficients::default(), &options, &told.stop);
             // one core stays free for the flights that are flown meanwhile
@@ -97,7 +102,7 @@ impl Seek {
     /// Share of the draws that are done.
     #[must_use]
     pub fn progress(&self) -> f32 {
-        self.at.done.load(Ordering::Relaxed) as f32 / DRAWS as f32
+        self.at.done.load(Ordering::Relaxed) as f32 / self.at.draws as f32
     }
 
     /// Lets no further draw begin.
@@ -165,7 +170,7 @@ mod tests {
     use crate::testing::demo;
 
     fn sought(setup: &Setup, name: &str) -> Seek {
-        let mut seek = Seek::start(setup, name, coupling(setup, name).unwrap());
+        let mut seek = Seek::drawing(setup, name, coupling(setup, name).unwrap(), 16);
         while seek.poll() {
             thread::yield_now();
         }

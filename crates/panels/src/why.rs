@@ -1,5 +1,5 @@
 //! Why a blend is needed: its coupling taken apart by cause and part as a waterfall, or what each part does at the
-//! cursor; with what could be changed on the model instead, and the whole page with the forces on the model.
+//! cursor; with what could be changed on the model instead, and the model with what turns it.
 
 use crate::look::{Look, ink};
 use crate::moment::{Moment, Taker};
@@ -50,7 +50,11 @@ pub(crate) fn button(ui: &mut Ui, state: &mut State, index: usize) {
         return;
     }
     let open = state.reason.as_ref().is_some_and(|reason| reason.blend == name);
-    if ui.selectable_label(open, "Why").on_hover_text("What on the model makes it necessary").clicked() {
+    if ui
+        .add(egui::Button::new("Why").selected(open))
+        .on_hover_text("What on the model makes it necessary")
+        .clicked()
+    {
         toggle(state, Some(&name));
     }
 }
@@ -249,7 +253,7 @@ fn bars(look: &Look, reason: &Reason, moments: [&Moment; 2]) -> Vec<Bar> {
     bars
 }
 
-/// The page as it was last drawn.
+/// The model with what turns it, as it was last drawn.
 #[derive(Clone)]
 struct Page {
     explained: Arc<Explained>,
@@ -261,23 +265,23 @@ struct Page {
     words: String,
 }
 
-/// Shows the page of the report over the field while it is asked for.
+/// Shows the model with what turns it over the field, while that is asked for.
 pub(crate) fn page(ui: &Ui, state: &mut State, field: Rect) {
     let (Some(reason), Some(show)) = (&mut state.reason, &state.show) else { return };
     let Some(Ok(explained)) = reason.taken.clone().filter(|_| reason.page) else { return };
     let room = (field.size() - vec2(30.0, 60.0)).max(vec2(100.0, 100.0));
     let scale = (f64::from(room.x) / PAGE_WIDTH).min(1.4);
     let pixels = scale * f64::from(ui.ctx().pixels_per_point());
-    let (id, ground) = (ui.id().with("page of the reason"), state.look.ground);
+    let (id, ground) = (ui.id().with("what turns the model"), state.look.ground);
     let is_it = |page: &Page| {
         Arc::ptr_eq(&page.explained, &explained) && page.ground == ground && page.pixels == pixels
     };
     let kept = ui.data(|data| data.get_temp::<Page>(id)).filter(is_it);
     let drawn = || {
-        let drawing = explain_page(&explained, &show.geometry).draw(ground).ok()?;
+        let drawing = explain_page(&explained, &show.geometry).draw_model(ground).ok()?;
         let picture = report::png::pixels(&drawing, pixels).ok()?;
         let image = ColorImage::from_rgb([picture.width as usize, picture.height as usize], &picture.rgb);
-        let texture = ui.ctx().load_texture("page of the reason", image, TextureOptions::LINEAR);
+        let texture = ui.ctx().load_texture("what turns the model", image, TextureOptions::LINEAR);
         let size = vec2(drawing.width as f32, drawing.height as f32) * scale as f32;
         let (explained, title, words) = (Arc::clone(&explained), drawing.title, drawing.description);
         Some(Page { explained, ground, pixels, texture, size, title, words })
@@ -290,7 +294,7 @@ pub(crate) fn page(ui: &Ui, state: &mut State, field: Rect) {
         .resizable(false)
         .default_pos(field.left_top() + vec2(8.0, 8.0));
     window.show(ui.ctx(), |ui| {
-        egui::ScrollArea::vertical().max_height(room.y).show(ui, |ui| {
+        egui::ScrollArea::vertical().max_height(room.y).min_scrolled_height(room.y).show(ui, |ui| {
             ui.add(egui::Image::new((page.texture.id(), page.size)).alt_text(page.words.as_str()));
         });
     });

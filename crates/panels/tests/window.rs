@@ -163,7 +163,7 @@ fn a_blend_is_left_in_both_flights_and_bent() {
     let setup = &h.state().0.setup;
     assert!(!setup.compared("knife-edge roll") && setup.compared("knife-edge pitch"));
     let full = 100.0 * right_share(&h.state().0);
-    h.get_all_by_label("Bend into a curve").next().unwrap().click_accesskit();
+    h.get_all_by_label("Bend").next().unwrap().click_accesskit();
     h.run();
     assert!(
         matches!(h.state().0.setup.shape("knife-edge pitch"), Some(Shape::Curve(points)) if points.len() == 5)

@@ -138,10 +138,7 @@ impl ExplainPage {
     /// # Errors
     /// [`PageError::NotFinite`] for a share that is no number.
     pub fn draw(&self, ground: Ground) -> Result<Drawing, PageError> {
-        let shares = self.rows.iter().map(|r| r.percent).chain([self.total]);
-        if let Some((index, value)) = shares.enumerate().find(|(_, v)| !v.is_finite()) {
-            return Err(PageError::NotFinite { what: "a share".to_owned(), index, value });
-        }
+        self.finite()?;
         let mut sheet = Sheet::new(&self.title, ground);
         sheet.heading(&self.title, &self.sentence);
         sheet.section(&format!("Shares, {}", self.unit));
@@ -152,6 +149,27 @@ impl ExplainPage {
         let said: Vec<&str> =
             std::iter::once(&self.sentence).chain(&self.notes).map(String::as_str).collect();
         Ok(sheet.finish(&self.title, &said.join("\n")))
+    }
+
+    /// Only the model with what turns it, on `ground`.
+    ///
+    /// # Errors
+    /// [`PageError::NotFinite`] for a share that is no number.
+    pub fn draw_model(&self, ground: Ground) -> Result<Drawing, PageError> {
+        self.finite()?;
+        let mut sheet = Sheet::new(&self.title, ground);
+        sheet.section("What turns the model");
+        self.turning.draw(&mut sheet);
+        sheet.notes(&[CAPTION.to_owned()]);
+        Ok(sheet.finish(&self.title, &format!("{}\n{CAPTION}", self.sentence)))
+    }
+
+    fn finite(&self) -> Result<(), PageError> {
+        let mut shares = self.rows.iter().map(|r| r.percent).chain([self.total]).enumerate();
+        match shares.find(|(_, v)| !v.is_finite()) {
+            Some((index, value)) => Err(PageError::NotFinite { what: "a share".to_owned(), index, value }),
+            None => Ok(()),
+        }
     }
 
     /// Each bar begins where the one above ends; the last one is the whole.
