@@ -286,16 +286,39 @@ pub(crate) struct Curve {
     pub(crate) measured: Vec<(f64, f64)>,
 }
 
+/// The shoulder wing in its tunnel, with its pose.
+fn shoulder_stand(sketch: &Sketch, c: &Coefficients) -> (Tunnel, Pose) {
+    let mut t = Subject::new(sketch, c).at_advance(WINDMILLING);
+    let at = Pose::at(shoulder_incidence(&mut t, 2.0));
+    (t, at)
+}
+
+/// The mid wing in its tunnel, with its pose.
+fn middle_stand(sketch: &Sketch, c: &Coefficients) -> (Tunnel, Pose) {
+    let mut t = Subject::new(sketch, c).bare();
+    // 0.11 of normal force at rig incidence 0
+    let at = Pose::at(t.incidence_for(0.11));
+    (t, at)
+}
+
+/// Change of pitch by 20 deg of sideslip, as in the checks of the shoulder wing.
+pub(crate) fn shoulder_pitch(sketch: &Sketch, c: &Coefficients) -> f64 {
+    let (mut t, at) = shoulder_stand(sketch, c);
+    in_sideslip(&mut t, &at, 0.0, 20.0).0.pitch
+}
+
+/// Change of pitch from 3 to 20 deg of sideslip, as in the checks of the mid wing.
+pub(crate) fn middle_pitch(sketch: &Sketch, c: &Coefficients) -> f64 {
+    let (mut t, at) = middle_stand(sketch, c);
+    in_sideslip(&mut t, &at, 3.0, 20.0).0.pitch
+}
+
 /// The pair the tool stands on: the mid wing noses down in sideslip, the shoulder wing up. Measured
 /// values as in the checks of both aircraft, mean of both sides; mid wing mean of 15 and 20 m/s from 3 deg.
 pub(crate) fn pitch_curves(fleet: &Fleet, c: &Coefficients) -> [Curve; 2] {
-    let s = Subject::new(&fleet.shoulder, c);
-    let mut t = s.at_advance(WINDMILLING);
-    let at = Pose::at(shoulder_incidence(&mut t, 2.0));
+    let (mut t, at) = shoulder_stand(&fleet.shoulder, c);
     let shoulder = pitch_from(&mut t, &at, 0.0);
-    let s = Subject::new(&fleet.middle, c);
-    let mut t = s.bare();
-    let at = Pose::at(t.incidence_for(0.11));
+    let (mut t, at) = middle_stand(&fleet.middle, c);
     let middle = pitch_from(&mut t, &at, 3.0);
     let measured = |points: &[(f64, f64)]| points.to_vec();
     [

@@ -3,7 +3,8 @@
 use aero::Coefficients;
 
 use crate::aircraft::Fleet;
-use crate::sketch::{Sketch, WingSketch};
+use crate::missing::{self, Missing};
+use crate::sketch::Sketch;
 
 /// Draws one number after the other.
 pub(crate) struct Draw {
@@ -35,53 +36,23 @@ impl Draw {
         c
     }
 
-    /// The published aircraft with other values for what was not published: control chords 15 % either
-    /// way on all; on those whose tail, fin and body are assumed also 15 % of every size of fin and
-    /// tailplane, 10 % of the body's height, heights of wing and tailplane by a twentieth of the
-    /// chord, dihedral 0 to 2.5 deg (shoulder wings) or 0 to 1 deg, squareness 0.15.
+    /// The published aircraft with other values for what was not published.
     pub(crate) fn fleet(&mut self) -> Fleet {
         let plain = Fleet::assumed();
         Fleet {
-            navion: self.controls(&plain.navion),
-            shoulder: self.sizes(&plain.shoulder, 2.5),
-            middle: self.sizes(&plain.middle, 1.0),
-            small: self.sizes(&plain.small, 2.5),
+            navion: self.sizes(&plain.navion, missing::CONTROLS),
+            shoulder: self.sizes(&plain.shoulder, missing::SHOULDER),
+            middle: self.sizes(&plain.middle, missing::MIDDLE),
+            small: self.sizes(&plain.small, missing::SHOULDER),
         }
     }
 
-    fn controls(&mut self, s: &Sketch) -> Sketch {
+    /// A value from the range of every list of sizes.
+    pub(crate) fn sizes(&mut self, s: &Sketch, lists: &[&[Missing]]) -> Sketch {
         let mut other = s.clone();
-        let factor = self.between(0.85, 1.15);
-        for w in [&mut other.wing, &mut other.tail] {
-            for hinge in [&mut w.aileron, &mut w.flap, &mut w.elevator].into_iter().flatten() {
-                hinge.2 *= factor;
-            }
+        for size in lists.iter().copied().flatten() {
+            (size.set)(&mut other, self.between(size.low, size.high));
         }
-        other.fin.rudder *= self.between(0.85, 1.15);
-        other
-    }
-
-    fn sizes(&mut self, s: &Sketch, dihedral: f64) -> Sketch {
-        let mut other = self.controls(s);
-        let lift = 0.05 * s.wing.root;
-        other.wing.dihedral = self.between(0.0, dihedral);
-        other.wing.z += self.between(-lift, lift);
-        other.tail = WingSketch { z: s.tail.z + self.between(-lift, lift), ..other.tail };
-        let (span, chord) = (self.between(0.85, 1.15), self.between(0.85, 1.15));
-        other.tail.span *= span;
-        other.tail.root *= chord;
-        other.tail.tip *= chord;
-        let (height, chord) = (self.between(0.85, 1.15), self.between(0.85, 1.15));
-        for fin in [Some(&mut other.fin), other.low_fin.as_mut()].into_iter().flatten() {
-            fin.height *= height;
-            fin.root *= chord;
-            fin.tip *= chord;
-        }
-        let deep = self.between(0.9, 1.1);
-        for station in &mut other.stations {
-            station[1] *= deep;
-        }
-        other.squareness = (s.squareness + self.between(-0.15, 0.15)).clamp(0.0, 1.0);
         other
     }
 }

@@ -10,6 +10,7 @@ mod draw;
 mod families;
 mod formulas;
 mod misses;
+mod missing;
 mod page;
 mod sketch;
 
