@@ -224,6 +224,14 @@ impl State {
 }
 
 impl State {
+    /// Opens every panel, the answer why with them: the most there is to draw.
+    pub fn open_all(&mut self) {
+        self.open = Open { flown: true, blends: true, strips: true, ..self.open };
+        if self.reason.is_none() {
+            crate::why::toggle(self, None);
+        }
+    }
+
     /// Paper or slate.
     pub(crate) fn turn_ground(&mut self) {
         use report::palette::Ground;

@@ -72,14 +72,18 @@ pub(crate) fn clip(mut host: Host, args: &Args, path: &Path) -> Result<(), Strin
     write_folder(path, &frames, existing(args)).map_err(|fault| fault.to_string())
 }
 
-/// Draws `frames` pictures of a running flight without looking at them, and says how fast that was.
+/// Draws `frames` pictures of a running flight, with every panel open, without looking at them, and says how fast that
+/// was.
 ///
 /// # Errors
 /// As [`shot`].
 pub(crate) fn bench(mut host: Host, args: &Args, frames: u32) -> Result<String, String> {
     settle(&mut host, args)?;
-    host.state.open.flown = true;
-    host.state.open.strips = true;
+    host.state.open_all();
+    while host.state.awaiting() {
+        std::thread::yield_now();
+        host.state.advance(0.0);
+    }
     let mut studio = Studio::new(host, args)?;
     studio.host().state.clock.playing = true;
     let begin = Instant::now();

@@ -11,7 +11,7 @@ use std::time::Duration;
 /// A window at rest looks around so often all the same.
 const REST: Duration = Duration::from_secs(60);
 /// How often a search is asked for its answer.
-const ASKING: Duration = Duration::from_millis(500);
+const ASKING: Duration = Duration::from_millis(200);
 /// Panels are drawn after the scene: a change takes a few pictures to arrive everywhere.
 const ARRIVING: u32 = 3;
 
