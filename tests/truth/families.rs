@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use aero::{Coefficients, Model, Pose as Held, margin};
 use flight::Bench;
-use measure::{G0, Side};
+use measure::{DEG, G0, Side};
 use mix::Commands;
 use rayon::prelude::*;
 use study::find::{Pose, Stand};
@@ -15,6 +15,8 @@ use crate::draw::{Draw, quantile};
 use crate::sketch::{FinSketch, PropellerSketch, Sketch, Throws, WingSketch};
 
 const DRAWS: u64 = 200;
+/// Cures are tried on every so manieth aircraft: they take ten poses each.
+const CURED: u64 = 4;
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Class {
@@ -24,6 +26,7 @@ enum Class {
     Biplane,
     Jet,
     ThreeD,
+    Sorted,
 }
 
 /// What tells the classes apart; each pair is a range.
@@ -39,6 +42,10 @@ struct Ranges {
     low: (f64, f64),
     incidence: (f64, f64),
     zero_lift: (f64, f64),
+    /// Tailplane above the body's axis, in heights of the body.
+    tail_up: (f64, f64),
+    /// Centre of mass below the axis, in heights of the body.
+    weight_low: (f64, f64),
     /// Body height over span.
     height: (f64, f64),
     squareness: (f64, f64),
@@ -56,7 +63,7 @@ struct Ranges {
     flaps: bool,
 }
 
-const FAMILIES: [Ranges; 6] = [
+const FAMILIES: [Ranges; 7] = [
     Ranges {
         class: Class::Aerobat,
         name: "mid-wing aerobat",
@@ -68,9 +75,36 @@ const FAMILIES: [Ranges; 6] = [
         low: (-0.1, 0.1),
         incidence: (0.0, 0.3),
         zero_lift: (0.0, 0.0),
+        tail_up: (0.0, 0.2),
+        weight_low: (-0.1, 0.1),
         height: (0.13, 0.16),
         squareness: (0.5, 0.8),
         margin: (0.04, 0.10),
+        loading: (6.5, 9.0),
+        lift: (0.18, 0.25),
+        thrust: (1.4, 2.0),
+        chord: (0.42, 0.55),
+        throw: (25.0, 40.0),
+        flaps: false,
+    },
+    // as designers of pattern aircraft mean it: wing, tailplane, thrust line and centre of mass on one
+    // line to 2 % of the body's height (5 mm), no dihedral, no incidence, little static margin
+    Ranges {
+        class: Class::Sorted,
+        name: "sorted mid-wing aerobat",
+        span: (1.4, 2.2),
+        aspect: (4.8, 6.2),
+        taper: (0.45, 0.65),
+        sweep: (0.0, 4.0),
+        dihedral: (0.0, 0.0),
+        low: (-0.04, 0.04),
+        incidence: (0.0, 0.0),
+        zero_lift: (0.0, 0.0),
+        tail_up: (-0.02, 0.02),
+        weight_low: (-0.02, 0.02),
+        height: (0.13, 0.16),
+        squareness: (0.5, 0.8),
+        margin: (0.03, 0.07),
         loading: (6.5, 9.0),
         lift: (0.18, 0.25),
         thrust: (1.4, 2.0),
@@ -89,6 +123,8 @@ const FAMILIES: [Ranges; 6] = [
         low: (0.55, 0.85),
         incidence: (1.0, 2.0),
         zero_lift: (-2.5, -1.0),
+        tail_up: (0.0, 0.2),
+        weight_low: (-0.1, 0.1),
         height: (0.13, 0.17),
         squareness: (0.1, 0.4),
         margin: (0.06, 0.14),
@@ -110,6 +146,8 @@ const FAMILIES: [Ranges; 6] = [
         low: (-1.0, -0.85),
         incidence: (1.5, 3.0),
         zero_lift: (-4.5, -2.5),
+        tail_up: (0.0, 0.2),
+        weight_low: (-0.3, -0.1),
         height: (0.09, 0.12),
         squareness: (0.7, 1.0),
         margin: (0.10, 0.22),
@@ -131,6 +169,8 @@ const FAMILIES: [Ranges; 6] = [
         low: (-1.35, -1.1),
         incidence: (0.0, 0.5),
         zero_lift: (-1.0, 0.0),
+        tail_up: (0.0, 0.2),
+        weight_low: (-0.1, 0.1),
         height: (0.20, 0.25),
         squareness: (0.4, 0.7),
         margin: (0.05, 0.12),
@@ -152,6 +192,8 @@ const FAMILIES: [Ranges; 6] = [
         low: (-0.1, 0.4),
         incidence: (0.5, 1.0),
         zero_lift: (-1.5, 0.0),
+        tail_up: (0.0, 0.2),
+        weight_low: (-0.1, 0.1),
         height: (0.12, 0.15),
         squareness: (0.1, 0.3),
         margin: (0.05, 0.12),
@@ -173,6 +215,8 @@ const FAMILIES: [Ranges; 6] = [
         low: (-0.1, 0.1),
         incidence: (0.0, 0.3),
         zero_lift: (0.0, 0.0),
+        tail_up: (0.0, 0.2),
+        weight_low: (-0.1, 0.1),
         height: (0.15, 0.18),
         squareness: (0.7, 0.95),
         margin: (0.02, 0.08),
@@ -189,12 +233,17 @@ impl Ranges {
     /// Root chord of the fin over the wing's mean chord, as on the models of the demo club.
     const fn fin_root(&self) -> f64 {
         match self.class {
-            Class::Aerobat => 0.94,
+            Class::Aerobat | Class::Sorted => 0.94,
             Class::Warbird | Class::Jet => 0.89,
             Class::Trainer => 0.77,
             Class::Biplane => 1.05,
             Class::ThreeD => 0.80,
         }
+    }
+
+    /// Whether cures are tried on it: where knife edge is flown and wants one.
+    const fn cured(&self) -> bool {
+        matches!(self.class, Class::Aerobat | Class::Warbird)
     }
 
     /// One aircraft, its centre of mass not yet placed.
@@ -232,7 +281,7 @@ impl Ranges {
             root: 1.15 * tail_chord,
             tip: 0.85 * tail_chord,
             x: arm,
-            z: -height * one((0.0, 0.2)),
+            z: -height * one(self.tail_up),
             sweep: 0.8 * wing.sweep,
             incidence: 0.5 * one(self.incidence),
             drag: 0.012,
@@ -249,8 +298,8 @@ impl Ranges {
             sweep: 10.0 + wing.sweep.max(0.0),
             rudder: chord,
         };
-        let low_fin =
-            matches!(self.class, Class::Aerobat | Class::Biplane | Class::ThreeD).then(|| FinSketch {
+        let low_fin = matches!(self.class, Class::Aerobat | Class::Sorted | Class::Biplane | Class::ThreeD)
+            .then(|| FinSketch {
                 height: 0.07 * span,
                 root: 0.6 * mean,
                 tip: 0.5 * mean,
@@ -293,10 +342,7 @@ impl Ranges {
         Sketch {
             name: self.name.to_owned(),
             mass,
-            centre: (
-                0.0,
-                height * one((-0.1, 0.1)) + if self.class == Class::Trainer { -0.2 * height } else { 0.0 },
-            ),
+            centre: (0.0, height * one(self.weight_low)),
             speed,
             wing,
             lower,
@@ -328,8 +374,25 @@ impl Ranges {
     fn aircraft(&self, i: u64) -> Sketch {
         let mut d = Draw::new(1000 * (self.class as u64 + 1) + i);
         let wanted = d.between(self.margin.0, self.margin.1);
-        balanced(self.draw(&mut d), wanted)
+        // the fin hardly moves the centre of mass, the centre of mass the fin's arm by a tenth at most
+        balanced(steadied(balanced(self.draw(&mut d), wanted)), wanted)
     }
+}
+
+/// Yaw by sideslip that every drawn aircraft has at least: the least of the published ones (the shoulder wing's at
+/// 5 deg, area of all wings). Nobody flies less for long; the fin grows until it is there.
+const LEAST_YAW: f64 = 0.053;
+
+fn steadied(mut sketch: Sketch) -> Sketch {
+    for _ in 0..20 {
+        let mut t = Subject::new(&sketch, &Coefficients::default()).bare();
+        let mut yaw = |sideslip: f64| t.shares(&Held { sideslip, ..Held::at(0.05) }).yaw;
+        if (yaw(5.0 * DEG) - yaw(-5.0 * DEG)) / (10.0 * DEG) >= LEAST_YAW {
+            break;
+        }
+        sketch.fin.height *= 1.05;
+    }
+    sketch
 }
 
 fn balanced(mut sketch: Sketch, wanted: f64) -> Sketch {
@@ -348,6 +411,8 @@ struct Sizes {
     knife: f64,
     /// The same less that with no rudder.
     slip: f64,
+    /// Knife edge that keeps its height at the trimmed speed.
+    held: Option<Sustained>,
     /// Elevator of the straight idle down-line.
     down_line: f64,
     /// Elevator of full throttle, level.
@@ -358,10 +423,35 @@ struct Sizes {
     adverse: f64,
     /// Elevator of 70 % flap.
     flap: Option<f64>,
-    /// Knife edge per rudder with the wing a tenth of the body's height higher.
-    raised: Option<f64>,
-    /// With the tailplane a fifth of the body's height lower.
-    lowered: Option<f64>,
+    /// Centre of mass behind the leading edge of the mean aerodynamic chord, % of it.
+    centre: f64,
+    cures: Option<Cures>,
+}
+
+/// A knife edge level and steady, both sides' mean.
+#[derive(Debug, Clone, Copy)]
+struct Sustained {
+    /// Rudder, % of throw.
+    rudder: f64,
+    /// Elevator from level trim per rudder \[%\].
+    elevator: f64,
+    /// Rudder at 1.15 of the speed, % of throw; `None` where there is none.
+    faster: Option<f64>,
+}
+
+/// Change of the knife edge's elevator per rudder \[%\] by a change on the model.
+#[derive(Debug, Clone, Copy)]
+struct Cures {
+    /// Wing a tenth of the body's height higher.
+    raised: f64,
+    /// Tailplane a fifth of the body's height lower.
+    lowered: f64,
+    /// Centre of mass 4 % of the mean chord further aft.
+    aft: f64,
+    /// What is left with the tailplane moved in proportion.
+    left: f64,
+    /// How far that moves it down, % of the body's height.
+    moved: f64,
 }
 
 fn pose(stand: &Stand, pose: &Pose) -> Option<[f64; 3]> {
@@ -374,6 +464,23 @@ fn knife(stand: &Stand, rudder: f64) -> Option<f64> {
     let speed = stand.level.pose.speed;
     let at = |side| pose(stand, &Pose::knife_edge(speed, 0.75, side, rudder)).map(|s| s[1]);
     Some(100.0 * (0.5 * (at(Side::Left)? + at(Side::Right)?) - stand.level.sticks[1]))
+}
+
+/// Rudder and elevator of a knife edge that keeps its height, mean of both sides.
+fn keeps_height(stand: &Stand, speed: f64) -> Option<[f64; 2]> {
+    let at = |side| pose(stand, &Pose::level_knife_edge(speed, side));
+    let (left, right) = (at(Side::Left)?, at(Side::Right)?);
+    Some([0.5 * (left[2].abs() + right[2].abs()), 0.5 * (left[1] + right[1])])
+}
+
+fn sustained(stand: &Stand) -> Option<Sustained> {
+    let speed = stand.level.pose.speed;
+    let [rudder, elevator] = keeps_height(stand, speed)?;
+    Some(Sustained {
+        rudder: 100.0 * rudder,
+        elevator: 100.0 * (elevator - stand.level.sticks[1]) / rudder,
+        faster: keeps_height(stand, 1.15 * speed).map(|x| 100.0 * x[0]),
+    })
 }
 
 fn stand(sketch: &Sketch) -> Option<Stand> {
@@ -403,23 +510,45 @@ fn look(ranges: &Ranges, i: u64) -> Option<Sizes> {
     } else {
         None
     };
-    let height = sketch.stations[2][1];
-    let bent = |change: &dyn Fn(&mut Sketch)| {
-        let mut other = sketch.clone();
-        change(&mut other);
-        Some(knife(&stand(&other)?, 0.6)? / 0.6)
-    };
-    let cures = i.is_multiple_of(10);
+    let cured = i.is_multiple_of(CURED) && ranges.cured();
     Some(Sizes {
         knife: part / 0.6,
         slip: (part - none) / 0.6,
+        held: sustained(&s),
         down_line: elevator(&Pose::vertical(speed, 0.0, false))?,
         power: elevator(&Pose::level_at(speed, 1.0))?,
         left: if propeller { Some(swing(1.0)? - swing(0.0)?) } else { None },
         adverse: aileron.yaw / aileron.roll,
         flap,
-        raised: if cures { bent(&|o| o.wing.z -= 0.1 * height) } else { None },
-        lowered: if cures { bent(&|o| o.tail.z += 0.2 * height) } else { None },
+        centre: centre(&sketch),
+        cures: if cured { cures(&sketch, part / 0.6) } else { None },
+    })
+}
+
+/// Place of the centre of mass \[% of the mean aerodynamic chord\], wing as a trapezium.
+fn centre(s: &Sketch) -> f64 {
+    let (w, taper) = (&s.wing, s.wing.tip / s.wing.root);
+    let chord = 2.0 / 3.0 * w.root * (1.0 + taper + taper * taper) / (1.0 + taper);
+    let out = w.span / 6.0 * (1.0 + 2.0 * taper) / (1.0 + taper);
+    let quarter = w.x - libm::tan(w.sweep * DEG) * out;
+    100.0 * (0.25 + (quarter - s.centre.0) / chord)
+}
+
+fn cures(sketch: &Sketch, knife_now: f64) -> Option<Cures> {
+    let height = sketch.stations[2][1];
+    let bent = |change: &dyn Fn(&mut Sketch)| {
+        let mut other = sketch.clone();
+        change(&mut other);
+        Some(knife(&stand(&other)?, 0.6)? / 0.6 - knife_now)
+    };
+    let lowered = bent(&|o| o.tail.z += 0.2 * height)?;
+    let down = -0.2 * knife_now / lowered;
+    Some(Cures {
+        raised: bent(&|o| o.wing.z -= 0.1 * height)?,
+        lowered,
+        aft: bent(&|o| o.centre.0 -= 0.04 * o.wing.mean_chord())?,
+        left: knife_now + bent(&|o| o.tail.z += down * height)?,
+        moved: 100.0 * down,
     })
 }
 
@@ -465,14 +594,26 @@ fn work_out() -> Vec<Fact> {
             });
         };
         let class = ranges.class;
+        let hardly = |x: f64| x.abs() <= 5.0;
         match class {
-            Class::Aerobat => fact(
-                "knife edge wants hardly any elevator (at most 5 % per rudder)",
-                &|s| Some(s.knife),
-                &|x| x.abs() <= 5.0,
-            ),
+            Class::Aerobat | Class::Sorted => {
+                fact(
+                    "knife edge wants hardly any elevator (at most 5 % per rudder)",
+                    &|s| Some(s.knife),
+                    &hardly,
+                );
+                fact("the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &hardly);
+                fact("centre of mass at 28 to 40 % of the mean chord", &|s| Some(s.centre), &|x| {
+                    (28.0..=40.0).contains(&x)
+                });
+                fact("the sideslip part alone", &|s| Some(s.slip), &hardly);
+                let half = |x: f64| (40.0..=60.0).contains(&x);
+                let held = "knife edge keeps its height with 40 to 60 % rudder";
+                fact(held, &|s| s.held.map(|h| h.rudder), &half);
+                fact("the same at 1.15 of the speed", &|s| s.held.and_then(|h| h.faster), &half);
+            }
             Class::Warbird => {
-                fact("low wing tucks to the gear: sideslip part up", &|s| Some(s.slip), &|x| x > 0.0)
+                fact("low wing tucks to the gear: sideslip part up", &|s| Some(s.slip), &|x| x > 0.0);
             }
             Class::Trainer => {
                 fact("high wing pulls to the canopy: down elevator", &|s| Some(s.knife), &|x| x < 0.0);
@@ -480,9 +621,15 @@ fn work_out() -> Vec<Fact> {
                 fact("rises with power: full throttle wants down elevator", &|s| Some(s.power), &|x| x < 0.0);
             }
             Class::Biplane => {
-                fact("knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &|x| {
-                    (3.0..=20.0).contains(&x.abs())
-                })
+                let some = |x: f64| (3.0..=20.0).contains(&x.abs());
+                fact("knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &some);
+                fact("the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
+                fact("its sideslip part alone", &|s| Some(s.slip), &some);
+                fact(
+                    "knife edge keeps its height with less than 60 % rudder",
+                    &|s| s.held.map(|h| h.rudder),
+                    &|x| x < 60.0,
+                );
             }
             Class::Jet | Class::ThreeD => {}
         }
@@ -492,17 +639,16 @@ fn work_out() -> Vec<Fact> {
             fact("ailerons yaw adversely when slow (yaw over roll)", &|s| Some(s.adverse), &|x| x < 0.0);
         }
         fact("flaps want down elevator", &|s| s.flap, &|x| x < 0.0);
-        if matches!(class, Class::Aerobat | Class::Warbird) {
-            let change = |s: &Sizes, with: Option<f64>| with.map(|x| x - s.knife);
-            fact("cure: raising the wing turns it towards the canopy", &|s| change(s, s.raised), &|x| {
-                x < 0.0
-            });
-            fact(
-                "cure: lowering the tailplane turns it towards the canopy",
-                &|s| change(s, s.lowered),
-                &|x| x < 0.0,
-            );
-        }
+        let cure = |of: fn(&Cures) -> f64| move |s: &Sizes| s.cures.as_ref().map(of);
+        fact("cure: raising the wing turns it towards the canopy", &cure(|c| c.raised), &|x| x < 0.0);
+        fact("cure: lowering the tailplane turns it towards the canopy", &cure(|c| c.lowered), &|x| x < 0.0);
+        fact("cure: centre of mass aft turns it towards the gear", &cure(|c| c.aft), &|x| x > 0.0);
+        fact("cure: tailplane moved in proportion leaves at most 3 % per rudder", &cure(|c| c.left), &|x| {
+            x.abs() <= 3.0
+        });
+        fact("the way it moves, % of the body's height, at most a fifth", &cure(|c| c.moved), &|x| {
+            x.abs() <= 20.0
+        });
     }
     all
 }

@@ -212,8 +212,12 @@ either end of an ordinary range, everything else as assumed. Half heights of the
 are 12 and 20 mm.
 ";
 
-const FAMILIES: &str = "200 seeded aircraft per class from ordinary ranges (`tests/truth/families.rs`). Facts are common practice, no
-source. Propellers removed, mean of both sides, except where power is the question.
+const FAMILIES: &str = "200 seeded aircraft per class from ordinary ranges (`tests/truth/families.rs`), balanced at a drawn static margin, fins
+grown until yaw by sideslip is that of the weakest published aircraft. Facts are common practice, no source. Propellers
+removed, mean of both sides, except where power is the question. Knife edge is flown at the trimmed speed, with 60 %
+rudder unless it is said to keep its height; sizes are % of the control's throw, of elevator in knife edge per rudder.
+\"Sorted\" is a design intent, not an outcome: wing, tailplane, thrust line and centre of mass on one line to 2 % of the
+body's height, no dihedral, no incidence, a static margin of 3 to 7 %.
 
 ";
 
