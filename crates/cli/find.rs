@@ -328,6 +328,7 @@ fn proof_json(proof: &Proof) -> Value {
         "flown_percent": tenths(100.0 * proof.flown),
         "flown_with_speed_held_percent": tenths(100.0 * proof.flown_at_speed),
         "speed_after_m_s": tenths(proof.speed_after),
+        "path_bent_deg": tenths(proof.bent / DEG),
         "found_percent": tenths(100.0 * proof.found),
         "turn": proof.coupling.turn(),
         "left_alone_deg": degrees(proof.turns),

@@ -6,6 +6,7 @@ use crate::geometry::{Point, Rect};
 use crate::palette::{Colour, Ground, LineStyle};
 use crate::sheet::{MARGIN, PAGE_WIDTH, Sheet};
 use crate::silhouette::{ModelShape, Placing, View, silhouette};
+use airframe::Part;
 use core::f64::consts::PI;
 use measure::Side;
 use mix::Follower;
@@ -173,7 +174,7 @@ impl Turning {
                 Turn::Ring(moment) if along => {
                     let round = (moment / longest_ring) * ROUND * towards.signum();
                     marks.push(ring(placing.at, radius, round, colour, ground));
-                    let beside = Point::new(placing.at.x + radius, placing.at.y + radius);
+                    let beside = Point::new(placing.at.x + RING, placing.at.y + RING);
                     ends.push((push, placing.at, beside));
                     radius += RING_STEP;
                 }
@@ -232,7 +233,8 @@ fn beside_each_other(pushes: &mut [Push]) {
 fn name(push: &Push) -> String {
     match (push.origin, push.side) {
         (Some(Origin::Plain), _) => cell_words(Origin::Plain, push.part),
-        (Some(origin), _) => origin.words().to_owned(),
+        (Some(origin), _) if push.part == Part::Wing => origin.words().to_owned(),
+        (Some(origin), _) => format!("{}, {}", origin.words(), push.part.word()),
         (None, Some(side)) => format!("{} {}", side.word(), push.part.word()),
         (None, None) => push.part.word().to_owned(),
     }

@@ -41,6 +41,8 @@ pub struct Proof {
     pub seconds: f64,
     /// Airspeed at the end with the best that was flown [m/s].
     pub speed_after: f64,
+    /// How far the path has bent by then, whichever way, with the best that was flown \[rad\].
+    pub bent: f64,
     /// Hands still: turn at the end without, with the one found, with the one flown best \[rad\].
     pub turns: [f64; 3],
     /// A pilot correcting, for [`CORRECTED`]: the follower held on top, mean of the last second, without, with
@@ -153,6 +155,7 @@ fn proof(
         found,
         seconds,
         speed_after: flown[2].speed,
+        bent: flown[2].bent,
         turns: flown.each_ref().map(|f| f.turns.last().copied().unwrap_or(0.0)),
         held: corrected.each_ref().map(|f| f.held * per_lead),
         strayed: corrected.each_ref().map(|f| f.turns.iter().map(|t| t.abs()).fold(0.0, f64::max)),
@@ -208,6 +211,8 @@ struct Flown {
     held: f64,
     /// Airspeed at the end [m/s].
     speed: f64,
+    /// How far the path has bent by then, whichever way \[rad\].
+    bent: f64,
 }
 
 impl Flight<'_> {
@@ -264,7 +269,7 @@ impl Flight<'_> {
             }
             turns.push(line.turn(&state, self.place));
         }
-        Some(Flown { turns, held, speed: state.body.velocity.norm() })
+        Some(Flown { turns, held, speed: state.body.velocity.norm(), bent: line.bent(&state) })
     }
 }
 
@@ -297,6 +302,11 @@ impl Line {
         };
         self.last = now;
         state
+    }
+
+    fn bent(&self, state: &AircraftState) -> f64 {
+        let v = self.path.tr_mul(&state.body.earth_velocity());
+        libm::atan2(libm::hypot(v.y, v.z), v.x)
     }
 
     /// About the axis of the follower at `place` \[rad\].
