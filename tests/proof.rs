@@ -10,7 +10,7 @@ fn proofs(name: &str) -> Vec<Proof> {
     let airframe = files::read_airframe(source).unwrap_or_else(|r| panic!("{r}")).value;
     let options = Options { progress: &|_, _| {}, draws: 0, seed: 1, blends: &[] };
     let findings = find(&airframe, &[], &Coefficients::default(), &options).unwrap();
-    prove(&airframe, &Coefficients::default(), &[], &findings, SECONDS).unwrap()
+    prove(&airframe, &Coefficients::default(), &findings, SECONDS, &options).unwrap()
 }
 
 /// A change of airspeed from which on it may be the reason of a difference, share.

@@ -51,8 +51,8 @@ Examples:
 const PICTURE_SCALE: f64 = 1.5;
 /// What an explanation is worth.
 const WORTH: &str = "Shares are exact for the model (the mean over every order in which its causes can come in), not for the \
-     air. Percentages can be off by a factor of 1.5 to 2. Change one thing at a time and check the centre of mass before \
-     every first flight.";
+     air: percentages can be off by a factor of 1.5 to 2, and whether the direction itself is certain, countermix find \
+     says. Change one thing at a time and check the centre of mass before every first flight.";
 
 pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     let airframe = load::airframe(&args.airframe)?;

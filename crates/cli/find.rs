@@ -40,7 +40,8 @@ pub(crate) struct Args {
     /// With --write: the whole percentages instead of the first values to try.
     #[arg(long, requires = "write")]
     full: bool,
-    /// Fly on from every pose for two seconds: without, with what was found, with what flies best.
+    /// Fly on from every pose, hands still and with a pilot correcting: without, with what was found, with
+    /// what flies best. Where flight and balance disagree, say why.
     #[arg(long)]
     prove: bool,
     /// Folder to keep what was found in, as text and as JSON.
@@ -80,7 +81,10 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
         .map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?;
     drop(bar);
     let proofs = if args.prove {
-        let flown = prove(&airframe, &Coefficients::default(), blends, &findings, SECONDS);
+        let bar = Progress::new("couplings flown");
+        let progress = |done, all| bar.at(done, all);
+        let options = Options { progress: &progress, draws: args.draws, seed: args.seed, blends };
+        let flown = prove(&airframe, &Coefficients::default(), &findings, SECONDS, &options);
         Some(flown.map_err(|fault| Trouble::new(&format!("{}: {fault}", args.airframe)))?)
     } else {
         None

@@ -3,13 +3,14 @@
 
 use crate::find::answer::Answer;
 use crate::find::coupling::{Coupling, Manoeuvre};
-use crate::find::found::{FindError, Findings, Found};
+use crate::find::found::{FindError, Findings, Found, Options};
 use crate::find::hand::Hand;
 use crate::find::pose::{Posed, Stand};
 use crate::find::sweep::{Point, Sweeper};
 use aero::{Causes, Coefficients};
 use airframe::{Airframe, Geometry};
 use core::f64::consts::PI;
+use core::sync::atomic::{AtomicUsize, Ordering};
 use flight::{AircraftState, Bench, Euler, Interval, Motion, Plan, earth_from_body};
 use manoeuvre::{LONGEST_STEP, TICK};
 use measure::{DEG, Side};
@@ -83,20 +84,26 @@ impl Proof {
 
 /// Flies every coupling of `findings` that a pose can be flown on from, for `seconds`. A roll-in is not
 /// among them, because it is found by flying; nor is one whose follower is the throttle. In parallel;
-/// the result does not depend on the number of threads.
+/// the result does not depend on the number of threads. Of `options` the blends at work count, and who is
+/// told after every coupling.
 ///
 /// # Errors
 /// As [`crate::find::find`].
 pub fn prove(
     airframe: &Airframe,
     coefficients: &Coefficients,
-    blends: &[Blend],
     findings: &Findings,
     seconds: f64,
+    options: &Options,
 ) -> Result<Vec<Proof>, FindError> {
     let stand = Stand::new(&Geometry::of(airframe)?, coefficients)?;
-    let proofs: Vec<Result<Vec<Proof>, FindError>> =
-        findings.found.par_iter().map(|found| of_coupling(&stand, blends, found, seconds)).collect();
+    let (done, all) = (AtomicUsize::new(0), findings.found.len());
+    let proofs: Vec<Result<Vec<Proof>, FindError>> = findings
+        .found
+        .par_iter()
+        .map(|found| of_coupling(&stand, options.blends, found, seconds))
+        .inspect(|_| (options.progress)(done.fetch_add(1, Ordering::Relaxed) + 1, all))
+        .collect();
     Ok(proofs.into_iter().collect::<Result<Vec<_>, _>>()?.concat())
 }
 
