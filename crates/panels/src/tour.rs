@@ -268,8 +268,8 @@ fn cure(show: &Show) -> String {
         show.setup.mix.blends.iter().filter(compared).map(|b| told(b, show.run.side)).collect();
     match told.len() {
         0 => "No blend of this model is for it: that is the hand's work.".to_owned(),
-        1 => format!("The blend for it: {}.", told[0]),
-        _ => format!("The blends for it: {}.", told.join("; ")),
+        1 => format!("The blend meant for it: {}.", told[0]),
+        _ => format!("The blends meant for it: {}.", told.join("; ")),
     }
 }
 
@@ -372,7 +372,7 @@ mod tests {
             if stop.manoeuvre == "knife-edge-pass" {
                 assert_eq!(
                     cure(&show),
-                    "The blends for it: knife-edge pitch (rudder moves elevator, 7.5 % up); \
+                    "The blends meant for it: knife-edge pitch (rudder moves elevator, 7.5 % up); \
                      knife-edge roll (rudder moves aileron, 15 % left)."
                 );
             }

@@ -235,7 +235,7 @@ pub struct Earlier<'a> {
     pub same_without: bool,
 }
 
-/// As [`compare_one`], in a third of the time: in steps of a whole tick (within millimetres to a centimetre of
+/// As [`compare_one`], in half the time or less: in steps of a whole tick (within millimetres to a centimetre of
 /// the true flight), only what is not known from `earlier`, and what a hand on the line would have done is that
 /// of `earlier`.
 ///

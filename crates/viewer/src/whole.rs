@@ -11,7 +11,7 @@ use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::time::TimeUpdateStrategy;
 use bevy::winit::WinitPlugin;
 use bevy_egui::EguiPlugin;
-use panels::{State, fly};
+use panels::{STOPS, State, fly};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -104,4 +104,26 @@ fn a_changed_percentage_is_flown_again_and_moves_the_model() {
         std::thread::sleep(Duration::from_millis(5));
     }
     panic!("no flight came back");
+}
+
+#[test]
+fn a_tour_opens_its_stations_and_leaves_what_was_there() {
+    let mut app = app();
+    let before = app.world().resource::<Host>().state.setup.clone();
+    app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_millis(200)));
+    app.world_mut().resource_mut::<Host>().state.start_tour();
+    let second = STOPS[1].manoeuvre;
+    for _ in 0..2000 {
+        app.update();
+        let state = &app.world().resource::<Host>().state;
+        if state.club.manoeuvre == second && state.show.as_ref().is_some_and(|show| show.setup == state.setup)
+        {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    let mut host = app.world_mut().resource_mut::<Host>();
+    assert_eq!(host.state.show.as_ref().unwrap().setup.scenario.name, "half rudder");
+    host.state.leave_tour();
+    assert_eq!(host.state.setup, before);
 }
