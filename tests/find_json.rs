@@ -100,6 +100,9 @@ fn is_sound(c: &Value, coupling: Coupling, geometry: &Geometry, drawn: bool) {
     } else {
         assert!(c["curve"].is_null(), "{name}: a curve where none serves or none may be told");
     }
+    let throttles = c["by_throttle"].as_array().unwrap();
+    let held = !["knife-edge", "rudder", "flap"].iter().any(|m| name.starts_with(m));
+    assert!(throttles.is_empty() == held, "{name}: {throttles:?}");
     let left = &c["left_over"];
     let flown = ["roll-in yaw", "door speed"].contains(&name);
     assert_eq!(left.is_null(), flown || verdict.starts_with("no such"), "{name}");

@@ -313,6 +313,11 @@ fn found_json(found: &Found) -> Value {
             "left_percent": sides[0].filter(|_| all_sure).map(|s| tenths(100.0 * s)),
             "right_percent": sides[1].filter(|_| all_sure).map(|s| tenths(100.0 * s)),
         })).collect::<Vec<_>>(),
+        "by_throttle": found.by_throttle.iter().map(|(throttle, sides)| json!({
+            "throttle_percent": (100.0 * throttle).round(),
+            "left_percent": sides[0].filter(|_| all_sure).map(|s| tenths(100.0 * s)),
+            "right_percent": sides[1].filter(|_| all_sure).map(|s| tenths(100.0 * s)),
+        })).collect::<Vec<_>>(),
         "level_rudder": found.level_leads.iter().map(|(speed, side, rudder)| json!({
             "speed_m_s": tenths(*speed), "side": side.word(), "percent": (100.0 * rudder).round(),
         })).collect::<Vec<_>>(),

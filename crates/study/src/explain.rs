@@ -8,6 +8,7 @@ mod shares;
 mod words;
 
 pub use cures::{Cure, Effort, SideEffect};
+pub(crate) use elsewhere::by_throttle;
 pub use shares::{Origin, Push, Shares, cell_words};
 
 use crate::find::{Coupling, FindError, Manoeuvre, Point, Posed, Stand, Sweeper, wanted};

@@ -20,7 +20,8 @@ pub use answer::SECONDS;
 pub use coupling::{Coupling, Manoeuvre};
 pub use fit::{Fit, Form};
 pub use found::{
-    FLOOR, FindError, Findings, Found, LARGE, LeftOver, Options, SideFound, Verdict, find, find_unless,
+    BySetting, FLOOR, FindError, Findings, Found, LARGE, LeftOver, Options, SideFound, Verdict, find,
+    find_unless,
 };
 pub(crate) use found::{swallowed, wanted};
 pub use movement::Movement;

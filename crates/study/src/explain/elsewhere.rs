@@ -10,7 +10,7 @@ const FLAPS: [f64; 3] = [0.0, 0.5, 1.0];
 
 /// What is needed at the point's speed and lead at each throttle: throttle and share at full lead. Empty where
 /// the throttle is the lead or holds the speed.
-pub(super) fn by_throttle(
+pub(crate) fn by_throttle(
     stand: &Stand,
     coupling: Coupling,
     point: &Point,

@@ -1,7 +1,7 @@
 //! What was found for each coupling of an airframe.
 
 use crate::compare::Progress;
-use crate::explain::likeliest;
+use crate::explain::{by_throttle, likeliest};
 use crate::find::answer::Answer;
 use crate::find::coupling::{Coupling, Manoeuvre};
 use crate::find::fit::{Fit, Form, fit};
@@ -46,6 +46,9 @@ pub struct Found {
     pub apart: Option<f64>,
     /// Needed follower along the lead at the first speed, shares.
     pub along: Vec<(f64, f64)>,
+    /// The percentage of each side at idle, half and full throttle, at the first speed: throttle, left, right;
+    /// empty where the throttle is the lead, or keeps the speed.
+    pub by_throttle: BySetting,
     /// On a knife edge the rudder that keeps the height: speed [m/s], side, share of throw.
     pub level_leads: Vec<(f64, Side, f64)>,
     /// Turn about the follower's axis in two seconds, worst of both sides at the first speed.
@@ -59,6 +62,9 @@ pub struct Found {
     /// How the follower moves at full lead, left and right.
     pub follower_moves: [Vec<Movement>; 2],
 }
+
+/// A setting, and the percentage there with left and with right lead, shares.
+pub type BySetting = Vec<(f64, [Option<f64>; 2])>;
 
 /// A percentage on one side.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -236,13 +242,13 @@ pub(crate) fn nominal(
             Some((manoeuvre, sweep)) if manoeuvre == coupling.manoeuvre => sweep,
             _ => sweeper.sweep(coupling.manoeuvre)?,
         };
-        found.push(of_sweep(coupling, &sweep, &mut sweeper));
+        found.push(of_sweep(coupling, &sweep, &mut sweeper)?);
         last = Some((coupling.manoeuvre, sweep));
     }
     Ok(found)
 }
 
-fn of_sweep(coupling: Coupling, sweep: &Sweep, sweeper: &mut Sweeper) -> Found {
+fn of_sweep(coupling: Coupling, sweep: &Sweep, sweeper: &mut Sweeper) -> Result<Found, SearchFault> {
     let (place, stand) = (coupling.place(), sweeper.stand);
     let fit = fit(coupling, sweep);
     let sides = fit.straight.map(|exact| exact.map(|exact| side(stand, coupling.follower, exact)));
@@ -252,12 +258,13 @@ fn of_sweep(coupling: Coupling, sweep: &Sweep, sweeper: &mut Sweeper) -> Found {
     let lead = Follower::ALL.into_iter().find(|f| f.direct_lead() == Some(coupling.manoeuvre.lead()));
     let follower = |side: usize| sides[side].map_or(0.0, |s: SideFound| s.percent);
     let level_leads = sweep.lines.iter().filter_map(|l| l.level_lead.map(|rudder| (l.speed, l.side, rudder)));
-    Found {
+    Ok(Found {
         coupling,
         form: form(coupling, sweep),
         sides,
         apart: sweep.apart.map(|apart| apart[place]),
         along: sweep.along.iter().map(|p| (p.lead, p.needed[place])).collect(),
+        by_throttle: throttles(coupling, sweep, stand)?,
         level_leads: level_leads.collect(),
         left_over: left_over(coupling, sweep, &fit, sweeper),
         verdict: verdict(coupling, &sides),
@@ -265,7 +272,24 @@ fn of_sweep(coupling: Coupling, sweep: &Sweep, sweeper: &mut Sweeper) -> Found {
         lead_moves: [moves(lead, -1.0), moves(lead, 1.0)],
         follower_moves: [0, 1].map(|i| moves(Some(coupling.follower), follower(i))),
         fit,
+    })
+}
+
+/// [`by_throttle`] for both sides, of what the manoeuvre takes at the first speed.
+fn throttles(coupling: Coupling, sweep: &Sweep, stand: &Stand) -> Result<BySetting, SearchFault> {
+    let mut rows = BySetting::new();
+    for side in [Side::Left, Side::Right] {
+        let line = sweep.lines.iter().find(|line| line.side == side);
+        let Some(point) = line.and_then(|line| line.points.last()) else { continue };
+        for (throttle, share) in by_throttle(stand, coupling, point)? {
+            let i = usize::from(side == Side::Right);
+            match rows.iter_mut().find(|row| row.0 == throttle) {
+                Some(row) => row.1[i] = Some(share),
+                None => rows.push((throttle, core::array::from_fn(|k| (k == i).then_some(share)))),
+            }
+        }
     }
+    Ok(rows)
 }
 
 fn side(stand: &Stand, follower: Follower, exact: f64) -> SideFound {

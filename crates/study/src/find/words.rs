@@ -280,14 +280,19 @@ impl Found {
         if let Some(apart) = self.apart.filter(|apart| apart.abs() >= 0.5 * FLOOR) {
             text += &format!("  {}\n", self.apart_words(apart));
         }
+        let sides = if self.coupling.manoeuvre.two_sided() { " (left / right)" } else { "" };
+        let row = |at: String, needs: &[Option<f64>; 2]| {
+            let of = |s: &Option<f64>| s.map(|s| share_words(follower, (200.0 * s).round() / 200.0));
+            let needs: Vec<String> = needs.iter().filter_map(of).collect();
+            format!("{at} {}", needs.join(" / "))
+        };
         if self.fit.by_speed.len() > 1 {
-            let rows = self.fit.by_speed.iter().map(|(speed, sides)| {
-                let of = |s: Option<f64>| s.map(|s| share_words(follower, (200.0 * s).round() / 200.0));
-                let sides: Vec<String> = sides.iter().filter_map(|s| of(*s)).collect();
-                format!("{speed:.0} m/s {}", sides.join(" / "))
-            });
-            let sides = if self.coupling.manoeuvre.two_sided() { " (left / right)" } else { "" };
+            let rows = self.fit.by_speed.iter().map(|(speed, needs)| row(format!("{speed:.0} m/s"), needs));
             text += &format!("  By speed{sides}: {}.\n", rows.collect::<Vec<_>>().join("; "));
+        }
+        if self.by_throttle.len() > 1 {
+            let rows = self.by_throttle.iter().map(|(at, needs)| row(format!("{:.0} %", 100.0 * at), needs));
+            text += &format!("  By throttle{sides}: {}.\n", rows.collect::<Vec<_>>().join("; "));
         }
         if let Some(left) = self.left_over {
             let what = self.coupling.turn();
