@@ -54,6 +54,8 @@ fn navion(sketch: &Sketch, c: &Coefficients) -> Vec<Check> {
     let d = t.derivatives(&at);
     let mut by = |name| t.control(&at, &s.control(name), 0.05);
     let (aileron, elevator, rudder) = (by("aileron"), by("elevator"), by("rudder"));
+    let light = Pose::at(t.incidence_for(0.3));
+    let other = t.control(&light, &s.control("aileron"), 0.05);
     rows(
         "Navion",
         &[
@@ -73,6 +75,7 @@ fn navion(sketch: &Sketch, c: &Coefficients) -> Vec<Check> {
             ("lift by elevator", &[0.355], elevator.lift, CROSS),
             ("roll by aileron", &[0.134, 0.152], aileron.roll, MAIN),
             ("yaw by aileron", &[-0.0035, -0.0047], aileron.yaw, CROSS),
+            ("yaw over roll by aileron, lift 0.3", &[-0.031], other.yaw / other.roll, CROSS),
             ("side force by rudder", &[0.157], rudder.side, MAIN),
             ("yaw by rudder", &[-0.072, -0.075], rudder.yaw, MAIN),
         ],

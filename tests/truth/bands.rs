@@ -28,3 +28,8 @@ pub(crate) fn bands() -> Vec<(f64, f64)> {
 pub(crate) fn covers((low, high): (f64, f64), published: &[f64]) -> bool {
     published.iter().any(|p| (low..=high).contains(p))
 }
+
+/// Whether all of them do.
+pub(crate) fn covers_all((low, high): (f64, f64), published: &[f64]) -> bool {
+    published.iter().all(|p| (low..=high).contains(p))
+}

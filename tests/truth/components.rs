@@ -15,6 +15,7 @@ pub(crate) fn checks(c: &Coefficients) -> Vec<Check> {
         skewed_wing(c),
         inboard_flap(c),
         rudder_alone(c),
+        adverse_yaw(c),
         plate(c),
         square_on(c),
         section_all_round(c),
@@ -144,8 +145,8 @@ fn inboard_flap(c: &Coefficients) -> Vec<Check> {
     ]
 }
 
-/// Flat plate of aspect ratio 2: Pelletier and Mueller, J. Aircraft 37(5), 2000, read off figures. The
-/// model's tailplane without hinge, full suction lost.
+/// Flat plate of aspect ratio 2: Pelletier and Mueller, J. Aircraft 37(5), 2000, read off figures. As a
+/// wing: of a tail surface the model knows only the lift slope, held among the closed forms.
 fn plate(c: &Coefficients) -> Vec<Check> {
     let (span, chord) = (0.6, 0.3);
     let wing = WingSketch {
@@ -167,6 +168,24 @@ fn plate(c: &Coefficients) -> Vec<Check> {
         rule: Rule::Within(0.15),
     };
     vec![check("lift at 10 deg", &[0.50], ten), check("lift at 20 deg", &[0.75], twenty)]
+}
+
+/// Yaw over roll of ailerons on the outer half of an untapered wing at a lift coefficient of 0.3: 2 K CL with K between
+/// -0.1 and -0.3 (R. C. Nelson, *Flight Stability and Automatic Control*, from memory).
+fn adverse_yaw(c: &Coefficients) -> Vec<Check> {
+    let wing = WingSketch {
+        span: 1.8,
+        root: 0.3,
+        tip: 0.3,
+        drag: 0.012,
+        strips: Some(10),
+        aileron: Some((0.5, 0.97, 0.25)),
+        ..WingSketch::default()
+    };
+    let (mut t, s) = wing_alone(wing, c);
+    let at = Pose::at(t.incidence_for(0.3));
+    let by = t.control(&at, &s.control("aileron"), 0.05);
+    rows("Adverse yaw", &[("yaw over roll", &[-0.06, -0.18], by.yaw / by.roll, Rule::Within(0.35))])
 }
 
 /// A section all round: NACA 0015, Sheldahl and Klimas, SAND80-2114 (Sandia, 1981), where the table is the same for

@@ -558,13 +558,15 @@ pub(crate) struct Fact {
     pub(crate) name: String,
     share: f64,
     count: usize,
+    /// On how many it was tried; the others have no such pose.
+    tried: usize,
     /// 10, 50, 90 %.
     sizes: [f64; 3],
 }
 
 impl Fact {
     pub(crate) fn holds(&self) -> bool {
-        self.share >= 0.8
+        self.share >= 0.8 && 10 * self.count >= 9 * self.tried
     }
 }
 
@@ -579,53 +581,62 @@ fn work_out() -> Vec<Fact> {
     for ranges in &FAMILIES {
         let found: Vec<Option<Sizes>> = (0..DRAWS).into_par_iter().map(|i| look(ranges, i)).collect();
         let found: Vec<Sizes> = found.into_iter().flatten().collect();
-        let mut fact = |name: &str, size: &dyn Fn(&Sizes) -> Option<f64>, holds: &dyn Fn(f64) -> bool| {
-            let mut sizes: Vec<f64> = found.iter().filter_map(size).collect();
-            if sizes.is_empty() {
-                return;
-            }
-            let share = sizes.iter().filter(|&&x| holds(x)).count() as f64 / sizes.len() as f64;
-            let spread = [0.1, 0.5, 0.9].map(|q| quantile(&mut sizes, q));
-            all.push(Fact {
-                name: format!("Family, {}: {name}", ranges.name),
-                share,
-                count: sizes.len(),
-                sizes: spread,
-            });
-        };
+        let mut fact =
+            |tried: u64, name: &str, size: &dyn Fn(&Sizes) -> Option<f64>, holds: &dyn Fn(f64) -> bool| {
+                let mut sizes: Vec<f64> = found.iter().filter_map(size).collect();
+                if sizes.is_empty() {
+                    return;
+                }
+                let share = sizes.iter().filter(|&&x| holds(x)).count() as f64 / sizes.len() as f64;
+                let spread = [0.1, 0.5, 0.9].map(|q| quantile(&mut sizes, q));
+                all.push(Fact {
+                    name: format!("Family, {}: {name}", ranges.name),
+                    share,
+                    count: sizes.len(),
+                    tried: tried as usize,
+                    sizes: spread,
+                });
+            };
         let class = ranges.class;
         let hardly = |x: f64| x.abs() <= 5.0;
         match class {
             Class::Aerobat | Class::Sorted => {
                 fact(
+                    DRAWS,
                     "knife edge wants hardly any elevator (at most 5 % per rudder)",
                     &|s| Some(s.knife),
                     &hardly,
                 );
-                fact("the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &hardly);
-                fact("centre of mass at 28 to 40 % of the mean chord", &|s| Some(s.centre), &|x| {
+                fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &hardly);
+                fact(DRAWS, "centre of mass at 28 to 40 % of the mean chord", &|s| Some(s.centre), &|x| {
                     (28.0..=40.0).contains(&x)
                 });
-                fact("the sideslip part alone", &|s| Some(s.slip), &hardly);
+                fact(DRAWS, "the sideslip part alone", &|s| Some(s.slip), &hardly);
                 let half = |x: f64| (40.0..=60.0).contains(&x);
                 let held = "knife edge keeps its height with 40 to 60 % rudder";
-                fact(held, &|s| s.held.map(|h| h.rudder), &half);
-                fact("the same at 1.15 of the speed", &|s| s.held.and_then(|h| h.faster), &half);
+                fact(DRAWS, held, &|s| s.held.map(|h| h.rudder), &half);
+                fact(DRAWS, "the same at 1.15 of the speed", &|s| s.held.and_then(|h| h.faster), &half);
             }
             Class::Warbird => {
-                fact("low wing tucks to the gear: sideslip part up", &|s| Some(s.slip), &|x| x > 0.0);
+                fact(DRAWS, "low wing tucks to the gear: sideslip part up", &|s| Some(s.slip), &|x| x > 0.0);
             }
             Class::Trainer => {
-                fact("high wing pulls to the canopy: down elevator", &|s| Some(s.knife), &|x| x < 0.0);
-                fact("its sideslip part alone pulls too", &|s| Some(s.slip), &|x| x < 0.0);
-                fact("rises with power: full throttle wants down elevator", &|s| Some(s.power), &|x| x < 0.0);
+                fact(DRAWS, "high wing pulls to the canopy: down elevator", &|s| Some(s.knife), &|x| x < 0.0);
+                fact(DRAWS, "its sideslip part alone pulls too", &|s| Some(s.slip), &|x| x < 0.0);
+                fact(
+                    DRAWS,
+                    "rises with power: full throttle wants down elevator",
+                    &|s| Some(s.power),
+                    &|x| x < 0.0,
+                );
             }
             Class::Biplane => {
                 let some = |x: f64| (3.0..=20.0).contains(&x.abs());
-                fact("knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &some);
-                fact("the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
-                fact("its sideslip part alone", &|s| Some(s.slip), &some);
+                fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &some);
+                fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
+                fact(DRAWS, "its sideslip part alone", &|s| Some(s.slip), &some);
                 fact(
+                    DRAWS,
                     "knife edge keeps its height with less than 60 % rudder",
                     &|s| s.held.map(|h| h.rudder),
                     &|x| x < 60.0,
@@ -633,22 +644,44 @@ fn work_out() -> Vec<Fact> {
             }
             Class::Jet | Class::ThreeD => {}
         }
-        fact("idle down-line pulls to the canopy: down elevator", &|s| Some(s.down_line), &|x| x < 0.0);
-        fact("power swings left: right rudder", &|s| s.left, &|x| x > 0.0);
+        fact(DRAWS, "idle down-line pulls to the canopy: down elevator", &|s| Some(s.down_line), &|x| {
+            x < 0.0
+        });
+        fact(DRAWS, "power swings left: right rudder", &|s| s.left, &|x| x > 0.0);
         if matches!(class, Class::Warbird | Class::Trainer) {
-            fact("ailerons yaw adversely when slow (yaw over roll)", &|s| Some(s.adverse), &|x| x < 0.0);
+            fact(DRAWS, "ailerons yaw adversely when slow (yaw over roll)", &|s| Some(s.adverse), &|x| {
+                x < 0.0
+            });
         }
-        fact("flaps want down elevator", &|s| s.flap, &|x| x < 0.0);
+        fact(DRAWS, "flaps want down elevator", &|s| s.flap, &|x| x < 0.0);
         let cure = |of: fn(&Cures) -> f64| move |s: &Sizes| s.cures.as_ref().map(of);
-        fact("cure: raising the wing turns it towards the canopy", &cure(|c| c.raised), &|x| x < 0.0);
-        fact("cure: lowering the tailplane turns it towards the canopy", &cure(|c| c.lowered), &|x| x < 0.0);
-        fact("cure: centre of mass aft turns it towards the gear", &cure(|c| c.aft), &|x| x > 0.0);
-        fact("cure: tailplane moved in proportion leaves at most 3 % per rudder", &cure(|c| c.left), &|x| {
-            x.abs() <= 3.0
+        fact(
+            DRAWS / CURED,
+            "cure: raising the wing turns it towards the canopy",
+            &cure(|c| c.raised),
+            &|x| x < 0.0,
+        );
+        fact(
+            DRAWS / CURED,
+            "cure: lowering the tailplane turns it towards the canopy",
+            &cure(|c| c.lowered),
+            &|x| x < 0.0,
+        );
+        fact(DRAWS / CURED, "cure: centre of mass aft turns it towards the gear", &cure(|c| c.aft), &|x| {
+            x > 0.0
         });
-        fact("the way it moves, % of the body's height, at most a fifth", &cure(|c| c.moved), &|x| {
-            x.abs() <= 20.0
-        });
+        fact(
+            DRAWS / CURED,
+            "cure: tailplane moved in proportion leaves at most 3 % per rudder",
+            &cure(|c| c.left),
+            &|x| x.abs() <= 3.0,
+        );
+        fact(
+            DRAWS / CURED,
+            "the way it moves, % of the body's height, at most a fifth",
+            &cure(|c| c.moved),
+            &|x| x.abs() <= 20.0,
+        );
     }
     all
 }
@@ -662,8 +695,9 @@ pub(crate) fn table(out: &mut String) {
         let name = f.name.trim_start_matches("Family, ");
         writeln!(
             out,
-            "| {name} | {} | {:.0} % | {low:.2}, {middle:.2}, {high:.2} | {verdict} |",
+            "| {name} | {} of {} | {:.0} % | {low:.2}, {middle:.2}, {high:.2} | {verdict} |",
             f.count,
+            f.tried,
             100.0 * f.share
         )
         .unwrap();

@@ -32,10 +32,33 @@ fn val_misses_are_the_listed_ones() {
         all(&Coefficients::default()).iter().filter(|c| !c.holds()).map(Check::name).collect();
     found.extend(families::facts().iter().filter(|f| !f.holds()).map(|f| f.name.clone()));
     let listed: Vec<String> = misses::listed().into_iter().map(|(name, _)| name).collect();
+    assert!(misses::listed().iter().all(|(_, cause)| cause.len() > 5), "a miss without a cause");
     let fresh: Vec<&String> = found.iter().filter(|f| !listed.contains(f)).collect();
     let gone: Vec<&String> = listed.iter().filter(|l| !found.contains(l)).collect();
     assert!(fresh.is_empty(), "missed, but not in the list: {fresh:#?}");
     assert!(gone.is_empty(), "in the list, but they hold: {gone:#?}");
+}
+
+/// A miss cannot hide behind another check of the same name.
+#[test]
+fn every_check_has_a_name_of_its_own() {
+    let mut names: Vec<String> = all(&Coefficients::default()).iter().map(Check::name).collect();
+    names.extend(families::facts().iter().map(|f| f.name.clone()));
+    names.sort();
+    let twice: Vec<&[String]> = names.windows(2).filter(|w| w[0] == w[1]).collect();
+    assert!(twice.is_empty(), "{twice:?}");
+}
+
+/// A check that could not fail would prove nothing: ten times, and minus, what was published fails every one of them.
+#[test]
+fn every_check_can_fail() {
+    for check in all(&Coefficients::default()) {
+        let (middle, one) = (check.middle(), check.middle().signum());
+        for found in [10.0 * middle + one, -middle - one, f64::NAN] {
+            let wrong = Check { found, ..check.clone() };
+            assert!(!wrong.holds(), "{} holds with {found}", check.name());
+        }
+    }
 }
 
 /// At least four in five of the published values lie between the 10 and the 90 % of the draws.
