@@ -73,8 +73,9 @@ fn row(ui: &mut Ui, part: &mut Condition, rates: &[String]) {
     match part {
         Condition::Rates(name) => {
             ui.horizontal(|ui| {
-                ui.label("Under rates");
-                ComboBox::from_id_salt("rates").selected_text(name.clone()).show_ui(ui, |ui| {
+                ui.label(RichText::new("Under rates").small());
+                let combo = ComboBox::from_id_salt("rates").width(room(ui));
+                combo.selected_text(name.clone()).show_ui(ui, |ui| {
                     for known in rates {
                         ui.selectable_value(name, known.clone(), known);
                     }
@@ -110,6 +111,11 @@ fn limit(ui: &mut Ui, name: &str, threshold: &mut f64, least: f64) {
     if number(ui, name, &mut percent, "%", 0.5, 0, 100.0 * least..=100.0) {
         *threshold = percent / 100.0;
     }
+}
+
+/// Width that is left for what stands in a box: a box is wider than what it holds.
+pub(crate) fn room(ui: &Ui) -> f32 {
+    ui.available_width() - 2.0 * ui.spacing().button_padding.x
 }
 
 /// One condition more.
@@ -159,7 +165,7 @@ fn word(ui: &mut Ui, name: &str, value: &mut String) {
         let label = ui.label(name);
         let id = ui.id().with((name, "typed"));
         let mut typed = ui.data(|data| data.get_temp::<String>(id)).unwrap_or_else(|| value.clone());
-        let edit = TextEdit::singleline(&mut typed).desired_width(ui.available_width());
+        let edit = TextEdit::singleline(&mut typed).desired_width(room(ui));
         let response = ui.add(edit).labelled_by(label.id);
         if response.lost_focus() {
             if !typed.trim().is_empty() {

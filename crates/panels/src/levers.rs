@@ -1,5 +1,6 @@
 //! Where levers and switches stand when the manoeuvre begins.
 
+use crate::engaged::room;
 use crate::flown::number;
 use crate::setup::Setup;
 use egui::{ComboBox, Ui};
@@ -27,7 +28,8 @@ pub(crate) fn levers(ui: &mut Ui, setup: &mut Setup) {
         let before = is.clone();
         ui.label(&switch.name);
         let shown = is.clone().unwrap_or_else(|| NOT_SET.to_owned());
-        let combo = ComboBox::from_id_salt(&switch.name).selected_text(shown).show_ui(ui, |ui| {
+        let combo = ComboBox::from_id_salt(&switch.name).width(room(ui));
+        let combo = combo.selected_text(shown).show_ui(ui, |ui| {
             ui.selectable_value(&mut is, None, NOT_SET);
             let off = (!switch.positions.iter().any(|position| position == "off")).then_some("off");
             for position in switch.positions.iter().map(String::as_str).chain(off) {

@@ -68,11 +68,26 @@ fn read<T>(
     Ok(reader(source.clone()).map_err(|report| report.to_string())?.value)
 }
 
+/// A mix to begin with.
+const SMALLEST: &str = "\
+name = \"mine\"
+
+[[blend]]
+name = \"knife-edge pitch\"
+from = \"rudder\"
+to = \"elevator\"
+left = \"0 %\"
+right = \"0 %\"
+";
+
 /// The mix named, or else the demo mix that carries the airframe's name.
 fn mix_of(airframe: &str, named: Option<&str>) -> Result<Source, String> {
     let name = named.unwrap_or(airframe);
     if named.is_none() && !demo_names(Kind::Mix).any(|known| known == airframe) {
-        return Err(format!("no mix is known for \"{airframe}\"; name one with --mix FILE"));
+        return Err(format!(
+            "no mix is known for \"{airframe}\"; name one with --mix FILE. The smallest is, as my-mix.toml,\n\n{SMALLEST}\n\
+             then: countermix-viewer knife-edge-pass {airframe} --mix my-mix.toml"
+        ));
     }
     source(Kind::Mix, name)
 }
@@ -136,6 +151,7 @@ mod tests {
     fn what_cannot_be_opened_is_told_in_words() {
         assert!(open("knife-edge-pass", "foxgolve", None).unwrap_err().contains("--mix FILE"));
         assert!(open("knife-edge", "foxglove", None).unwrap_err().contains("knife-edge-pass"));
+        assert!(read_mix(Source::new("my-mix.toml", SMALLEST)).is_ok());
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("broken.toml");
         std::fs::write(&path, "name = \"x\"\n[[blend]]\nname = 3\n").unwrap();

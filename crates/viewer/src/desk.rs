@@ -28,9 +28,7 @@ pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
         let window = Window { title: "Countermix".to_owned(), resolution: size.into(), ..default() };
         App::new()
             .add_plugins(
-                DefaultPlugins
-                    .set(WindowPlugin { primary_window: Some(window), ..default() })
-                    .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
+                DefaultPlugins.set(WindowPlugin { primary_window: Some(window), ..default() }).set(log()),
             )
             .add_plugins(EguiPlugin::default())
             .insert_resource(host)
@@ -43,6 +41,11 @@ pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
         Ok(_) => Ok(()),
         Err(_) => Err(trouble(&said.lock().unwrap_or_else(PoisonError::into_inner))),
     }
+}
+
+/// What the libraries say; not what the graphics loader says before the same is told in words.
+pub(crate) fn log() -> LogPlugin {
+    LogPlugin { level: bevy::log::Level::ERROR, filter: "wgpu_hal=off".to_owned(), ..default() }
 }
 
 /// Without a display there is nothing to try.

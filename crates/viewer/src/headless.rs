@@ -2,11 +2,10 @@
 
 use crate::args::Args;
 use crate::clip;
-use crate::desk::trouble;
+use crate::desk::{log, trouble};
 use crate::host::{Host, HostPlugin};
 use crate::scene::{ScenePlugin, cameras};
 use bevy::camera::{ImageRenderTarget, RenderTarget};
-use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::render_resource::{PollType, TextureFormat, TextureUsages};
@@ -148,7 +147,7 @@ impl Studio {
                     exit_condition: ExitCondition::DontExit,
                     ..default()
                 })
-                .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() })
+                .set(log())
                 .disable::<WinitPlugin>(),
         )
         .add_plugins(EguiPlugin::default())
