@@ -577,10 +577,16 @@ pub(crate) fn facts() -> &'static [Fact] {
 }
 
 fn work_out() -> Vec<Fact> {
-    let mut all = Vec::new();
-    for ranges in &FAMILIES {
+    let looked = |ranges: &Ranges| -> Vec<Sizes> {
         let found: Vec<Option<Sizes>> = (0..DRAWS).into_par_iter().map(|i| look(ranges, i)).collect();
-        let found: Vec<Sizes> = found.into_iter().flatten().collect();
+        found.into_iter().flatten().collect()
+    };
+    let families: Vec<Vec<Sizes>> = FAMILIES.iter().map(looked).collect();
+    let mut sizes: Vec<f64> = families.iter().flatten().map(|s| s.knife.abs()).collect();
+    let ordinary = quantile(&mut sizes, 0.5);
+    let more = "knife edge wants more than half of all drawn aircraft do";
+    let mut all = Vec::new();
+    for (ranges, found) in FAMILIES.iter().zip(&families) {
         let mut fact =
             |tried: u64, name: &str, size: &dyn Fn(&Sizes) -> Option<f64>, holds: &dyn Fn(f64) -> bool| {
                 let mut sizes: Vec<f64> = found.iter().filter_map(size).collect();
@@ -599,6 +605,7 @@ fn work_out() -> Vec<Fact> {
             };
         let class = ranges.class;
         let hardly = |x: f64| x.abs() <= 5.0;
+        let some = |x: f64| (3.0..=20.0).contains(&x.abs());
         match class {
             Class::Aerobat | Class::Sorted => {
                 fact(
@@ -619,9 +626,13 @@ fn work_out() -> Vec<Fact> {
             }
             Class::Warbird => {
                 fact(DRAWS, "low wing tucks to the gear: sideslip part up", &|s| Some(s.slip), &|x| x > 0.0);
+                fact(DRAWS, "the same with the relief", &|s| Some(s.knife), &|x| x > 0.0);
+                fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &some);
+                fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
             }
             Class::Trainer => {
                 fact(DRAWS, "high wing pulls to the canopy: down elevator", &|s| Some(s.knife), &|x| x < 0.0);
+                fact(DRAWS, more, &|s| Some(s.knife.abs()), &|x| x > ordinary);
                 fact(DRAWS, "its sideslip part alone pulls too", &|s| Some(s.slip), &|x| x < 0.0);
                 fact(
                     DRAWS,
@@ -631,10 +642,10 @@ fn work_out() -> Vec<Fact> {
                 );
             }
             Class::Biplane => {
-                let some = |x: f64| (3.0..=20.0).contains(&x.abs());
                 fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &some);
                 fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
                 fact(DRAWS, "its sideslip part alone", &|s| Some(s.slip), &some);
+                fact(DRAWS, more, &|s| Some(s.knife.abs()), &|x| x > ordinary);
                 fact(
                     DRAWS,
                     "knife edge keeps its height with less than 60 % rudder",
