@@ -1,5 +1,6 @@
 //! Writes a comparison page with invented numbers into a folder: `sample_page FOLDER [light|dark]`.
 
+use report::chart::Edge;
 use report::comparison::{ComparisonPage, FlightTrace, LimitSpan, PathView, Strip};
 use report::palette::Ground;
 use report::signed::Signed;
@@ -62,6 +63,7 @@ fn page() -> ComparisonPage {
             across: words("m", 0, "towards the canopy", "towards the gear", 4.0),
         },
         station: None,
+        alone: false,
         model: larkspur(),
         without,
         with,
@@ -83,7 +85,12 @@ fn page() -> ComparisonPage {
         controls: vec![
             strip("Rudder stick", words("%", 0, "right", "left", 20.0), |t, _| 92.0 * ramp(t + 0.5)),
             Strip {
-                limits: vec![LimitSpan { from_s: 2.6, to_s: 3.4, words: "at its limit".into() }],
+                limits: vec![LimitSpan {
+                    from_s: 2.6,
+                    to_s: 3.4,
+                    edge: Edge::Top,
+                    words: "at its limit".into(),
+                }],
                 ..strip("Elevator, trailing edge", words("deg", 1, "up", "down", 2.0), |t, part| {
                     if part > 0.5 { 0.15 } else { 0.15 - 0.9 * ramp(t + 0.5) }
                 })

@@ -17,6 +17,10 @@ pub const TEXT_SIZE: f64 = 18.0;
 pub const LEADING: f64 = 22.5;
 /// Height of the tick labels below a chart (px); an axis label takes [`LEADING`] more.
 pub const TICK_HEIGHT: f64 = 32.0;
+/// Lines that end further from the right edge than this share of the width get no leader to their name.
+const FAR: f64 = 0.3;
+/// Length of a sample of a line (px).
+const SAMPLE: f64 = 27.0;
 /// Room left of a chart for its tick labels (px).
 pub const TICK_ROOM: f64 = 78.0;
 /// From the end of a chart to the labels of its lines (px).
@@ -56,13 +60,22 @@ pub struct Line {
     pub spread: Vec<(f64, f64)>,
 }
 
+/// An end of the vertical axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Edge {
+    /// Where values are largest.
+    Top,
+    /// Where they are smallest.
+    Bottom,
+}
+
 /// A range of x that means something.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Band {
     /// A judged leg: shaded.
     Judged(Span),
-    /// A surface at its limit: hatched along the top, with words above that say which.
-    Limit(Span, String),
+    /// A surface at its limit: hatched along that edge, with words above the chart that say which.
+    Limit(Span, Edge, String),
 }
 
 /// The horizontal axis.
@@ -98,13 +111,18 @@ pub struct Chart {
 #[must_use]
 pub fn pads(y: Span, bands: &[Band]) -> Pads {
     let room = |written| if written { WORDS_ROOM } else { BARE_ROOM };
-    Pads { left: 0.0, top: room(y.to > 0.0) + limit_room(bands), right: 0.0, bottom: room(y.from < 0.0) }
+    Pads {
+        left: 0.0,
+        top: room(y.to > 0.0) + limit_room(bands, Edge::Top),
+        right: 0.0,
+        bottom: room(y.from < 0.0) + limit_room(bands, Edge::Bottom),
+    }
 }
 
-/// The part of that room which the hatched band takes.
+/// The part of that room which the hatched bands along an edge take.
 #[must_use]
-pub fn limit_room(bands: &[Band]) -> f64 {
-    let limits = bands.iter().any(|band| matches!(band, Band::Limit(..)));
+pub fn limit_room(bands: &[Band], edge: Edge) -> f64 {
+    let limits = bands.iter().any(|band| matches!(band, Band::Limit(_, at, _) if *at == edge));
     if limits { LIMIT_BAND } else { 0.0 }
 }
 
@@ -213,11 +231,10 @@ impl Chart {
     fn draw_words(&self, ground: Ground, group: &mut Group) {
         let rect = self.frame.rect;
         let zero = self.frame.at(0.0, 0.0).y;
-        let top = rect.top + limit_room(&self.bands);
-        let ends = [
-            ('↑', &self.y.up, top + 20.0, zero - top),
-            ('↓', &self.y.down, rect.bottom - 9.0, rect.bottom - zero),
-        ];
+        let top = rect.top + limit_room(&self.bands, Edge::Top);
+        let bottom = rect.bottom - limit_room(&self.bands, Edge::Bottom);
+        let ends =
+            [('↑', &self.y.up, top + 20.0, zero - top), ('↓', &self.y.down, bottom - 9.0, bottom - zero)];
         for (arrow, words, baseline, room) in ends {
             if room >= WORDS_ROOM && !words.is_empty() {
                 let at = Point::new(rect.left + 8.0, baseline);
@@ -230,18 +247,21 @@ impl Chart {
     fn draw_limits(&self, ground: Ground, group: &mut Group) {
         const BAR: f64 = 4.0;
         let style = ground.line(Role::Limit);
-        for (x, _) in self.limits() {
+        for (x, edge, _) in self.limits() {
             let column = self.column(x);
-            let band = Rect { bottom: column.top + LIMIT_BAND, ..column };
-            group.push(Path::hatch(band, 7.0, Stroke::solid(style.colour, 1.5)));
-            group.push(Path::rect(Rect { bottom: column.top + BAR, ..column }, style.colour));
+            let along = |height| match edge {
+                Edge::Top => Rect { bottom: column.top + height, ..column },
+                Edge::Bottom => Rect { top: column.bottom - height, ..column },
+            };
+            group.push(Path::hatch(along(LIMIT_BAND), 7.0, Stroke::solid(style.colour, 1.5)));
+            group.push(Path::rect(along(BAR), style.colour));
         }
         self.draw_limit_words(ground, group);
     }
 
-    fn limits(&self) -> impl Iterator<Item = (Span, &String)> {
+    fn limits(&self) -> impl Iterator<Item = (Span, Edge, &String)> {
         self.bands.iter().filter_map(|band| match band {
-            Band::Limit(x, words) => Some((*x, words)),
+            Band::Limit(x, edge, words) => Some((*x, *edge, words)),
             Band::Judged(_) => None,
         })
     }
@@ -250,7 +270,7 @@ impl Chart {
     fn draw_limit_words(&self, ground: Ground, group: &mut Group) {
         const GAP: f64 = 22.0;
         let mut limits: Vec<(Span, &String)> = Vec::new();
-        for (x, words) in self.limits() {
+        for (x, _, words) in self.limits() {
             match limits.iter_mut().find(|(_, other)| *other == words) {
                 Some((whole, _)) => *whole = whole.union(x),
                 None => limits.push((x, words)),
@@ -293,7 +313,14 @@ impl Chart {
         for (((line, end), block), middle) in named.into_iter().zip(blocks).zip(middles) {
             let colour = if line.shared { ground.text() } else { ground.line(line.role).colour };
             let end = self.frame.at(end.0, end.1);
-            group.push(leader(end, Point::new(rect.right + LABEL_GAP - 4.0, middle), colour));
+            let name = Point::new(rect.right + LABEL_GAP - 4.0, middle);
+            if rect.right - end.x < FAR * rect.width() {
+                group.push(leader(end, name, colour));
+            } else {
+                // a leader across the whole chart is one more line in it: a sample of the line instead
+                let from = Point::new(name.x - SAMPLE, name.y);
+                group.push(Path::line([from, name], stroke(ground.line(line.role))));
+            }
             label_block(&block, Point::new(rect.right + LABEL_GAP, middle), colour, group);
         }
     }
@@ -439,8 +466,10 @@ mod tests {
         for (from, to) in [(0.1, 0.5), (1.0, 2.0), (3.9, 4.0)] {
             let again = Span { from: 2.5, to: 3.0 };
             let words = "at its limit".to_owned();
-            let chart =
-                chart(vec![Band::Limit(Span { from, to }, words.clone()), Band::Limit(again, words.clone())]);
+            let chart = chart(vec![
+                Band::Limit(Span { from, to }, Edge::Top, words.clone()),
+                Band::Limit(again, Edge::Top, words.clone()),
+            ]);
             let group = chart.draw(Ground::Light);
             let texts = texts(&group);
             let said: Vec<Rect> =

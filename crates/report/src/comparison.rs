@@ -5,6 +5,7 @@
 mod path;
 mod strips;
 
+use crate::chart::Edge;
 use crate::drawing::Drawing;
 use crate::palette::Ground;
 use crate::png::{self, PngError};
@@ -31,6 +32,8 @@ pub struct ComparisonPage {
     pub view: PathView,
     /// The same flights as a pilot on the ground sees them; `None` leaves it out.
     pub station: Option<StationView>,
+    /// Whether there is but one flight, because no blend was taken out: both traces are the same.
+    pub alone: bool,
     /// The model, for its silhouettes.
     pub model: ModelShape,
     /// The flight without the blend.
@@ -136,7 +139,9 @@ pub struct LimitSpan {
     pub from_s: f64,
     /// End (s).
     pub to_s: f64,
-    /// What happened, in few words: "at its limit, with the blend".
+    /// At which end of its travel.
+    pub edge: Edge,
+    /// What happened, in few words: "elevator stick fully down, with the blend".
     pub words: String,
 }
 
@@ -184,6 +189,11 @@ const WITH: &str = "with the blend";
 const LABEL_ROOM: f64 = 184.0;
 
 impl ComparisonPage {
+    /// Name of a line that stands for both flights.
+    const fn both_words(&self) -> &'static str {
+        if self.alone { "the flight" } else { "both flights" }
+    }
+
     /// The page as `STEM.svg` and `STEM.png`, the picture with `scale` pixels for each pixel of the page.
     ///
     /// # Errors

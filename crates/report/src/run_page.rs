@@ -41,6 +41,7 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
         path_title: views::path_title(verdict),
         view: views::path_view(verdict),
         station: views::station(&without, &with, &wind),
+        alone: run.blends.is_empty(),
         model: shape(geometry),
         judged_leg_s: (end > 0.0).then_some((0.0, end)),
         judged_line_ned_m: views::judged_line(verdict, &wind, &without, &with),

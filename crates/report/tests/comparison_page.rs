@@ -1,6 +1,7 @@
 //! The comparison page as a whole: what is on it, where, and what it refuses. All numbers are invented.
 
-use report::comparison::{ComparisonPage, FlightTrace, LimitSpan, PageError, PathView, Strip};
+use report::chart::Edge;
+use report::comparison::{ComparisonPage, FlightTrace, LimitSpan, PageError, PathView, StationView, Strip};
 use report::drawing::{Drawing, Group, Item, Segment, Text};
 use report::font::CAP_HEIGHT;
 use report::geometry::{Point, Rect};
@@ -33,7 +34,8 @@ fn strip(title: &str, quantity: Signed, with: f64, without: f64) -> Strip {
 
 /// `scale` is the drift of the flight without the blend in tens of metres towards the gear, and tens of degrees.
 fn page(duration_s: f64, scale: f64) -> ComparisonPage {
-    let limit = LimitSpan { from_s: 0.1, to_s: 0.4 * duration_s, words: "at its limit".into() };
+    let limit =
+        LimitSpan { from_s: 0.1, to_s: 0.4 * duration_s, edge: Edge::Top, words: "at its limit".into() };
     ComparisonPage {
         title: "Larkspur, knife-edge, right rudder (left wing down)".into(),
         sentence:
@@ -49,6 +51,7 @@ fn page(duration_s: f64, scale: f64) -> ComparisonPage {
             across: words("m", "towards the canopy", "towards the gear", 4.0),
         },
         station: None,
+        alone: false,
         model: model(),
         without: trace(duration_s, 10.0 * scale),
         with: trace(duration_s, scale),
@@ -98,9 +101,19 @@ fn pages() -> Vec<ComparisonPage> {
     unequal.without = trace(2.3, 12.0);
     let mut down_line = page(4.0, 1.2);
     down_line.view.view = View { right: [0.0, 1.0, 0.0], up: [1.0, 0.0, 0.0] };
+    let mut from_the_line = page(40.0, 3.0);
+    from_the_line.station = Some(StationView {
+        title: "As the pilot sees it, 60 m away".into(),
+        eye_ned_m: [60.0, 60.0, -2.0],
+        facing_rad: -std::f64::consts::FRAC_PI_2,
+        height: words("deg", "above the horizon", "below the horizon", 4.0),
+        without_ned_m: from_the_line.without.position_ned_m.clone(),
+        with_ned_m: from_the_line.with.position_ned_m.clone(),
+        judged_ned_m: Vec::new(),
+    });
     let sizes = [(4.0, 1.2), (4.0, -1.2), (4.0, 0.0), (4.0, 40.0), (40.0, 3.0), (0.2, 0.01), (8.0, -7.0)];
     let sized = sizes.into_iter().map(|(duration, scale)| page(duration, scale));
-    sized.chain([bare, unequal, down_line]).collect()
+    sized.chain([bare, unequal, down_line, from_the_line]).collect()
 }
 
 fn drawings() -> Vec<Drawing> {
@@ -291,6 +304,27 @@ fn two_flights_that_cannot_be_told_apart_get_one_name() {
     assert_eq!((count("both flights"), count("with the blend"), count("without the blend")), (1, 4, 4));
 }
 
+/// A stick fully down is at the lower end of its chart.
+#[test]
+fn limits_are_hatched_at_their_own_end() {
+    let hatched = |edge: Edge| {
+        let mut page = page(4.0, 1.0);
+        page.controls[1].limits[0].edge = edge;
+        let drawing = page.draw(Ground::Light).unwrap();
+        let violet = Ground::Light.line(Role::Limit).colour;
+        let mut heights = Vec::new();
+        each_item(&drawing.content, &mut |item| {
+            if let Item::Path(path) = item
+                && path.stroke.as_ref().is_some_and(|s| s.ink.colour == violet)
+            {
+                heights.push(item.bounds().unwrap().top);
+            }
+        });
+        heights[0]
+    };
+    assert!(hatched(Edge::Bottom) > hatched(Edge::Top) + 50.0);
+}
+
 #[test]
 fn limits_are_said_in_words() {
     let drawing = page(4.0, 1.2).draw(Ground::Light).unwrap();
@@ -344,7 +378,7 @@ fn a_stick_at_its_stop_has_no_mark_beyond_it() {
         let mut page = page(4.0, 1.2);
         page.controls[0] = strip("Rudder stick", words("%", "right", "left", 20.0), end, end);
         page.controls[0].limits =
-            vec![LimitSpan { from_s: 0.0, to_s: 4.0, words: "rudder at its stop".into() }];
+            vec![LimitSpan { from_s: 0.0, to_s: 4.0, edge: Edge::Top, words: "rudder at its stop".into() }];
         let drawing = page.draw(Ground::Light).unwrap();
         let said: Vec<_> = drawing.texts().iter().map(|t| t.content.as_str()).collect();
         assert!(said.contains(&"100 %") && !said.contains(&"200 %"), "{said:?}");

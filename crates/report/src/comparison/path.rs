@@ -1,8 +1,8 @@
 //! The path of both flights, from where it bends, with the model each second, or less often on a long flight.
 
 use super::{CLOSE_S, ComparisonPage, FlightTrace, LABEL_ROOM, PathView, StationView, WITH, WITHOUT, after};
-use crate::chart::{self, Band, Chart, LEADING, Line, TEXT_SIZE, TICK_HEIGHT, TICK_ROOM, XAxis};
-use crate::drawing::{Anchor, Group, Ink, Path, Text};
+use crate::chart::{self, Chart, LEADING, Line, TEXT_SIZE, TICK_HEIGHT, TICK_ROOM, XAxis};
+use crate::drawing::{Anchor, Group, Path, Stroke, Text};
 use crate::font::Weight;
 use crate::frame::{Frame, Pads};
 use crate::geometry::{Point, Rect};
@@ -16,6 +16,10 @@ use std::f64::consts::TAU;
 
 /// Size of a silhouette (px): models would be specks at the scale of the path, so they are enlarged.
 const SILHOUETTE: f64 = 86.0;
+/// Width of the bar where the judging began (px).
+const GATE: f64 = 3.0;
+/// Places closer together than this are one (px).
+const TOGETHER: f64 = 3.0;
 /// Least and greatest height of the chart (px).
 const HEIGHTS: (f64, f64) = (150.0, 420.0);
 
@@ -34,7 +38,7 @@ pub(super) fn draw(page: &ComparisonPage, sheet: &mut Sheet) {
         let seen = Picture {
             title: &station.title,
             unit: "deg",
-            along_words: "direction from the pilot, 0 straight ahead",
+            along_words: "direction from the pilot",
             across: &station.height,
             flat: false,
             judged: station.judged_ned_m.iter().map(|&p| station.direction(p)).collect(),
@@ -51,7 +55,7 @@ struct Picture<'a> {
     unit: &'a str,
     along_words: &'a str,
     across: &'a Signed,
-    /// A path on the ground: its axes begin at zero, and the judged leg is a stretch of the horizontal one.
+    /// A path in metres: its axes begin at zero.
     flat: bool,
     judged: Vec<(f64, f64)>,
     /// A place for each sample: without the blend, with it.
@@ -70,21 +74,27 @@ fn draw_picture(page: &ComparisonPage, picture: &Picture<'_>, sheet: &mut Sheet)
     let ground = sheet.ground();
     let baseline = sheet.section(picture.title);
     draw_key(page, picture, baseline, ground, sheet);
-    let lines = lines(page, picture);
+    let mut lines = lines(page, picture);
     let (frame, enlarged) = frame(page, picture, &lines, Point::new(MARGIN + TICK_ROOM, sheet.down()));
-    let label = axis_words(page, picture, enlarged);
+    let shared = coincide(page, picture, frame);
+    let models = models(page, picture, frame, enlarged);
+    let label = axis_words(page, picture, enlarged, &models);
+    if shared {
+        name_both(page, &mut lines);
+    }
     let chart = Chart {
         title: String::new(),
         frame,
         x: Some(XAxis { label, unit: picture.unit.to_owned() }),
         y: picture.across.clone(),
-        bands: judged_band(page, picture).into_iter().collect(),
+        bands: Vec::new(),
         lines,
         label_room: LABEL_ROOM,
     };
     let mut group = chart.draw(ground);
     picture.title.clone_into(&mut group.label);
-    draw_models(page, picture, frame, enlarged, ground, &mut group);
+    draw_models(page, picture, &models, ground, &mut group);
+    draw_gates(page, picture, frame, ground, &mut group);
     draw_rings(page, picture, frame, ground, &mut group);
     sheet.push(group);
     sheet.skip(frame.rect.height() + TICK_HEIGHT + LEADING + 20.0);
@@ -107,6 +117,27 @@ fn lines(page: &ComparisonPage, picture: &Picture<'_>) -> Vec<Line> {
         line(Role::WithBlend, WITH, page.with.end_words(), path(1)),
         line(Role::WithoutBlend, WITHOUT, page.without.end_words(), path(0)),
     ]
+}
+
+/// True if the two paths cannot be told apart on the page.
+fn coincide(page: &ComparisonPage, picture: &Picture<'_>, frame: Frame) -> bool {
+    let [a, b] = &picture.flights;
+    let apart = a.iter().zip(b).map(|(a, b)| far(frame.at(a.at.0, a.at.1), frame.at(b.at.0, b.at.1)));
+    page.with.time_s == page.without.time_s && apart.fold(0.0, f64::max) < TOGETHER
+}
+
+fn far(a: Point, b: Point) -> f64 {
+    libm::hypot(a.x - b.x, a.y - b.y)
+}
+
+fn name_both(page: &ComparisonPage, lines: &mut [Line]) {
+    for line in lines {
+        match line.role {
+            Role::WithBlend => (line.name, line.shared) = (page.both_words().to_owned(), true),
+            Role::WithoutBlend => line.name.clear(),
+            _ => {}
+        }
+    }
 }
 
 impl PathView {
@@ -208,46 +239,88 @@ fn enlargement(true_size: f64) -> f64 {
     steps.into_iter().rfind(|step| step * true_size <= SILHOUETTE).unwrap_or(1.0)
 }
 
-fn axis_words(page: &ComparisonPage, picture: &Picture<'_>, enlarged: f64) -> String {
+fn axis_words(page: &ComparisonPage, picture: &Picture<'_>, enlarged: f64, models: &[Model]) -> String {
     let along = picture.along_words;
     if page.model.facets.is_empty() {
         return along.to_owned();
     }
+    let crowded = if models.iter().any(|model| model.crowded) { " at most" } else { "" };
     let size = if enlarged > 1.0 { format!(", drawn {enlarged:.0} times its size") } else { String::new() };
     let when = match interval_s(page) {
         1.0 => "each second".to_owned(),
         interval => format!("every {interval} s"),
     };
-    format!("{along}; the model {when}{size}")
+    format!("{along}; the model {when}{crowded}{size}")
 }
 
-/// The part of the path over which at least one flight was on the judged leg.
-fn judged_band(page: &ComparisonPage, picture: &Picture<'_>) -> Option<Band> {
-    let (from_s, to_s) = page.judged_leg_s.filter(|_| picture.flat)?;
-    let along = |(trace, places): (&FlightTrace, &Vec<Place>)| {
-        let on_leg = |(_, time): &(&Place, &f64)| (from_s..=to_s).contains(*time);
-        let samples = places.iter().zip(&trace.time_s).filter(on_leg);
-        Span::covering(samples.map(|(place, _)| place.at.0))
-    };
-    let both = [&page.without, &page.with].into_iter().zip(&picture.flights);
-    both.filter_map(along).reduce(Span::union).map(Band::Judged)
+/// A silhouette: of which flight, at which of its samples, and how it is placed.
+struct Model {
+    flight: usize,
+    sample: usize,
+    placing: Placing,
+    /// Left out: another of the same flight stands there.
+    crowded: bool,
+    /// Left out: that of the other flight at the same moment says the same.
+    twin: bool,
+}
+
+/// The silhouettes of both flights, from their ends backwards, so that the last is always there. The
+/// second flight stands over the first.
+fn models(page: &ComparisonPage, picture: &Picture<'_>, frame: Frame, enlarged: f64) -> Vec<Model> {
+    const ROOM: f64 = 0.45;
+    let mut models: Vec<Model> = Vec::new();
+    for (flight, (trace, _)) in both(page).into_iter().enumerate().rev() {
+        for sample in moments(trace, interval_s(page)).into_iter().rev() {
+            let Place { at, metre, .. } = picture.flights[flight][sample];
+            let placing = Placing { at: frame.at(at.0, at.1), px_per_m: frame.x_scale() * enlarged * metre };
+            let size = 2.0 * page.model.radius() * placing.px_per_m;
+            let away = |other: &Model| far(other.placing.at, placing.at);
+            let crowds =
+                |other: &Model| other.flight == flight && !other.crowded && away(other) < ROOM * size;
+            let is_twin =
+                |other: &Model| other.flight != flight && other.sample == sample && away(other) < TOGETHER;
+            let (crowded, twin) = (models.iter().any(crowds), models.iter().any(is_twin));
+            models.push(Model { flight, sample, placing, crowded, twin });
+        }
+    }
+    models.reverse();
+    models
+}
+
+/// A bar across each path where the judging began.
+fn draw_gates(page: &ComparisonPage, picture: &Picture<'_>, frame: Frame, ground: Ground, group: &mut Group) {
+    const HALF: f64 = 11.0;
+    let Some((from_s, _)) = page.judged_leg_s else { return };
+    for (i, (trace, role)) in both(page).into_iter().enumerate() {
+        let Some(sample) = trace.sample_at(from_s) else { continue };
+        let places = &picture.flights[i];
+        let at = |sample: usize| frame.at(places[sample].at.0, places[sample].at.1);
+        let (before, here) = (at(sample.saturating_sub(1)), at(sample));
+        let after = at((sample + 1).min(places.len() - 1));
+        let along = far(before, after);
+        let across = if along > 0.0 {
+            Point::new((before.y - after.y) / along, (after.x - before.x) / along)
+        } else {
+            Point::new(0.0, 1.0)
+        };
+        let end = |way: f64| Point::new(here.x + way * across.x, here.y + way * across.y);
+        group.push(Path::line([end(-HALF), end(HALF)], Stroke::solid(ground.line(role).colour, GATE)));
+    }
 }
 
 fn draw_models(
     page: &ComparisonPage,
     picture: &Picture<'_>,
-    frame: Frame,
-    enlarged: f64,
+    models: &[Model],
     ground: Ground,
     group: &mut Group,
 ) {
-    for (i, (trace, role)) in both(page).into_iter().enumerate() {
-        for sample in moments(trace, interval_s(page)) {
-            let Place { at, view, metre } = picture.flights[i][sample];
-            let placing = Placing { at: frame.at(at.0, at.1), px_per_m: frame.x_scale() * enlarged * metre };
-            let attitude = trace.attitude[sample];
-            group.push(silhouette(&page.model, attitude, view, placing, ground.line(role), ground));
-        }
+    let flights = both(page);
+    for model in models.iter().filter(|model| !model.crowded && !model.twin) {
+        let (trace, role) = flights[model.flight];
+        let view = picture.flights[model.flight][model.sample].view;
+        let attitude = trace.attitude[model.sample];
+        group.push(silhouette(&page.model, attitude, view, model.placing, ground.line(role), ground));
     }
 }
 
@@ -284,7 +357,7 @@ fn draw_rings(page: &ComparisonPage, picture: &Picture<'_>, frame: Frame, ground
     }
 }
 
-/// What the dotted line, the shade and the rings mean, at the right of the section's name.
+/// What the dotted line, the bars and the rings mean, at the right of the section's name.
 fn draw_key(page: &ComparisonPage, picture: &Picture<'_>, baseline: f64, ground: Ground, sheet: &mut Sheet) {
     const SAMPLE: f64 = 34.0;
     const RING: f64 = 11.0;
@@ -301,9 +374,11 @@ fn draw_key(page: &ComparisonPage, picture: &Picture<'_>, baseline: f64, ground:
         let at = Point::new(0.5 * (sample.left + sample.right), 0.5 * (sample.top + sample.bottom));
         sheet.push(chart::ring(at, ground.quiet_text(), ground));
     }
-    if page.judged_leg_s.is_some() && picture.flat {
-        let sample = write("judged leg", SAMPLE, sheet);
-        sheet.push(Path::rect(sample, Ink { colour: ground.text(), opacity: chart::SHADE_OPACITY }));
+    if page.judged_leg_s.is_some() {
+        let sample = write("judging begins", RING, sheet);
+        let middle = 0.5 * (sample.left + sample.right);
+        let ends = [sample.top, sample.bottom].map(|y| Point::new(middle, y));
+        sheet.push(Path::line(ends, Stroke::solid(ground.quiet_text(), GATE)));
     }
     if !picture.judged.is_empty() {
         let sample = write("judged line", SAMPLE, sheet);

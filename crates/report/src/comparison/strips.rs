@@ -1,7 +1,7 @@
 //! Quantities of both flights against one common time axis, under each other.
 
 use super::{ComparisonPage, FlightTrace, LABEL_ROOM, Strip, WITH, WITHOUT};
-use crate::chart::{self, Band, Chart, LEADING, Line, TICK_HEIGHT, TICK_ROOM, XAxis};
+use crate::chart::{self, Band, Chart, Edge, LEADING, Line, TICK_HEIGHT, TICK_ROOM, XAxis};
 use crate::frame::Frame;
 use crate::geometry::Rect;
 use crate::palette::Role;
@@ -38,7 +38,7 @@ fn draw_strip(page: &ComparisonPage, strip: &Strip, timed: bool, x: Option<XAxis
     let lines = lines(page, strip, timed);
     let least = if lines.iter().any(|line| line.shared) { SHARED_HEIGHT } else { HEIGHT };
     let bands = bands(page, strip);
-    let least = least + chart::limit_room(&bands);
+    let least = least + chart::limit_room(&bands, Edge::Top) + chart::limit_room(&bands, Edge::Bottom);
     let height = chart::labels_height(&lines, &strip.quantity, LABEL_ROOM).max(least);
     let top = sheet.down() + TITLE_ROOM;
     let rect =
@@ -72,7 +72,7 @@ fn times(page: &ComparisonPage) -> Span {
 
 fn lines(page: &ComparisonPage, strip: &Strip, timed: bool) -> Vec<Line> {
     let shared = coincide(page, strip);
-    let (with, without) = if shared { ("both flights", "") } else { (WITH, WITHOUT) };
+    let (with, without) = if shared { (page.both_words(), "") } else { (WITH, WITHOUT) };
     let line = |role, name: &str, trace: &FlightTrace, values: &[f64]| {
         let points: Vec<_> = trace.time_s.iter().copied().zip(values.iter().copied()).collect();
         let moment = page.sentence_at_s.filter(|_| timed).and_then(|moment| trace.sample_at(moment));
@@ -102,9 +102,8 @@ fn coincide(page: &ComparisonPage, strip: &Strip) -> bool {
 
 fn bands(page: &ComparisonPage, strip: &Strip) -> Vec<Band> {
     let leg = page.judged_leg_s.map(|(from, to)| Band::Judged(Span { from, to }));
-    let limits = strip
-        .limits
-        .iter()
-        .map(|limit| Band::Limit(Span { from: limit.from_s, to: limit.to_s }, limit.words.clone()));
+    let limits = strip.limits.iter().map(|limit| {
+        Band::Limit(Span { from: limit.from_s, to: limit.to_s }, limit.edge, limit.words.clone())
+    });
     leg.into_iter().chain(limits).collect()
 }

@@ -1,6 +1,7 @@
 //! The sticks that moved, and the surfaces that the blends moved.
 
 use super::quantity::{share, strip};
+use crate::chart::Edge;
 use crate::comparison::{LimitSpan, Strip};
 use manoeuvre::Drift;
 use measure::Stick;
@@ -86,14 +87,27 @@ fn capital(word: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// When the stick was fully over in either flight.
+/// When the stick was fully over to either side: in both flights, or in one of them.
 fn stops(stick: Stick, without: &[Drift], with: &[Drift]) -> Vec<LimitSpan> {
-    let over = |d: &Drift| d.sample.sticks[stick as usize].abs() >= 1.0 - 1e-6;
-    let stopped = without.iter().chain(with).filter(|d| over(d)).map(|d| d.time);
-    let (from_s, to_s) = stopped.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), t| (a.min(t), b.max(t)));
-    if to_s > from_s {
-        vec![LimitSpan { from_s, to_s, words: format!("{} stick fully over", stick.word()) }]
-    } else {
-        Vec::new()
+    let (up, down) = ways(stick.word());
+    let mut limits = Vec::new();
+    for (sign, edge, way) in [(1.0, Edge::Top, up), (-1.0, Edge::Bottom, down)] {
+        let over = |drifts: &[Drift]| spans(drifts, |d| sign * d.sample.sticks[stick as usize] >= 1.0 - 1e-6);
+        let words = |whose: &str| format!("{} stick fully {way}{whose}", stick.word());
+        let [a, b] = [over(without), over(with)];
+        let flights =
+            if a == b { vec![(a, "")] } else { vec![(a, ", without the blend"), (b, ", with the blend")] };
+        for (spans, whose) in flights {
+            let limit = |(from_s, to_s)| LimitSpan { from_s, to_s, edge, words: words(whose) };
+            limits.extend(spans.into_iter().map(limit));
+        }
     }
+    limits
+}
+
+/// Whiles during which something holds, longer than one sample.
+fn spans(drifts: &[Drift], holds: impl Fn(&Drift) -> bool) -> Vec<(f64, f64)> {
+    let whiles = drifts.chunk_by(|a, b| holds(a) == holds(b)).filter(|part| holds(&part[0]));
+    let ends = whiles.map(|part| (part[0].time, part[part.len() - 1].time));
+    ends.filter(|(from, to)| to > from).collect()
 }

@@ -36,7 +36,14 @@ pub(super) fn strips(v: &Verdict, wind: &Vector3<f64>, without: &[Drift], with: 
             strip("Off the line", metres("left of the entry", "right of the entry"), &|d| -d.position.y),
             roll(),
         ],
-        (Judging::Turn, _) => vec![nose_turned(), roll(), height()],
+        (Judging::Turn, _) => {
+            let turned = Strip {
+                without: turned_aside(without, wind),
+                with: turned_aside(with, wind),
+                ..strip("Turned", angle("right", "left"), &|_| 0.0)
+            };
+            vec![turned, roll(), height()]
+        }
         (Judging::RollIn, _) => vec![
             strip(
                 "Sideslip",
@@ -56,7 +63,9 @@ pub(super) fn strips(v: &Verdict, wind: &Vector3<f64>, without: &[Drift], with: 
         }
         (Judging::Flaps, _) => vec![height(), nose_up(1.0), speed()],
         (Judging::Descent, _) => vec![height(), nose_up(1.0), roll()],
-        (Judging::Hover, _) => vec![roll(), height()],
+        (Judging::Hover, _) => {
+            vec![strip("Nose, from the vertical", angle("", ""), &from_the_vertical), roll(), height()]
+        }
     }
 }
 
@@ -73,6 +82,28 @@ fn turned_over(drifts: &[Drift]) -> Vec<f64> {
         turned
     });
     counted.collect()
+}
+
+/// Change of the path's compass direction since the judging began, whole turns counted, + right
+/// \[deg\].
+fn turned_aside(drifts: &[Drift], wind: &Vector3<f64>) -> Vec<f64> {
+    let track = |d: &Drift| {
+        let path = earth_from_body(&d.sample.state.body.attitude) * flow(d, wind);
+        libm::atan2(path.y, path.x) / DEG
+    };
+    let mut turned = vec![0.0; drifts.len()];
+    for (i, pair) in drifts.windows(2).enumerate() {
+        let by = track(&pair[1]) - track(&pair[0]);
+        turned[i + 1] = turned[i] + by - 360.0 * (by / 360.0).round();
+    }
+    let began = drifts.iter().position(|d| d.time >= 0.0).map_or(0.0, |i| turned[i]);
+    turned.iter().map(|t| t - began).collect()
+}
+
+/// Angle between the nose and straight up \[deg\].
+fn from_the_vertical(d: &Drift) -> f64 {
+    let up = -earth_from_body(&d.sample.state.body.attitude)[(2, 0)];
+    libm::acos(up.clamp(-1.0, 1.0)) / DEG
 }
 
 /// Velocity through the air, body axes \[m/s\].

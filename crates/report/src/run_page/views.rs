@@ -1,6 +1,6 @@
 //! From where the path is seen: as a pilot would describe the bend.
 
-use super::quantity::{angle, metres};
+use super::quantity::{metres, quantity};
 use crate::comparison::{PathView, StationView};
 use crate::silhouette::{Vector, View};
 use flight::earth_from_body;
@@ -15,6 +15,8 @@ const EYES: f64 = 1.7;
 /// up steeply \[m, times the height\] (judgement).
 const NEAREST: f64 = 50.0;
 const PER_HEIGHT: f64 = 1.4;
+/// Least height of what the pilot sees \[deg\]: about that of a fist held out at arm's length, halved.
+const LEAST_HEIGHT: f64 = 4.0;
 
 /// Whether the bend lies flat: in the plane of the ground.
 fn from_above(v: &Verdict) -> bool {
@@ -99,7 +101,7 @@ pub(super) fn station(without: &[Drift], with: &[Drift], wind: &Vector3<f64>) ->
         title: format!("As the pilot sees it, {away:.0} m to the right of the entry"),
         eye_ned_m,
         facing_rad: -FRAC_PI_2,
-        height: angle("above the horizon", "below the horizon"),
+        height: quantity("deg", 0, "above the horizon", "below the horizon", LEAST_HEIGHT),
         without_ned_m,
         with_ned_m,
         judged_ned_m: Vec::new(),
