@@ -4,6 +4,7 @@
 //! [`State`] is everything; [`window()`] draws it and lets it be edited; [`Refly`] flies what was
 //! edited on another thread.
 
+mod beside;
 mod blends;
 mod clock;
 mod curve;

@@ -1,5 +1,6 @@
 //! Why a coupling is there: taken apart on another thread, and anew when the model is measured anew.
 
+use crate::beside::beside;
 use crate::setup::Setup;
 use aero::Coefficients;
 use airframe::Airframe;
@@ -7,7 +8,7 @@ use measure::Side;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
-use study::explain::{Explained, explain};
+use study::explain::{ExplainError, Explained, explain};
 use study::find::Coupling;
 
 /// What came of it.
@@ -64,8 +65,10 @@ impl Reason {
         let (airframe, coupling, side, cures) = (self.airframe.clone(), self.coupling, self.side, self.cures);
         thread::spawn(move || {
             let coefficients = Coefficients::default();
-            let taken = explain(&airframe, coupling, side, &coefficients);
-            let taken = taken.map(|e| if cures { e.with_cures(&airframe, &coefficients) } else { e });
+            let taken = beside(|| {
+                let taken = explain(&airframe, coupling, side, &coefficients)?;
+                Ok::<_, ExplainError>(if cures { taken.with_cures(&airframe, &coefficients) } else { taken })
+            });
             // nobody may be waiting any more: then the answer is not needed
             let _ = send.send(taken.map(Arc::new).map_err(|fault| fault.to_string()));
         });

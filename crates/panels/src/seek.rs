@@ -1,6 +1,7 @@
 //! The search for what cancels a blend's coupling: computed on other threads, with its progress, how sure it is, and
 //! the way there when it is asked for.
 
+use crate::beside::beside;
 use crate::setup::Setup;
 use aero::Coefficients;
 use airframe::Airframe;
@@ -81,14 +82,9 @@ impl Seek {
                 told.done.fetch_max(done, Ordering::Relaxed);
             };
             let options = Options { progress: &progress, draws, seed: SEED, blends: &others };
-            let search =
-                || find_unless(&airframe, &[coupling], &Coefficients::default(), &options, &told.stop);
-            // one core stays free for the flights that are flown meanwhile
-            let cores = thread::available_parallelism().map_or(1, |n| n.get().saturating_sub(1).max(1));
-            let found = match rayon::ThreadPoolBuilder::new().num_threads(cores).build() {
-                Ok(pool) => pool.install(search),
-                Err(_) => search(),
-            };
+            let found = beside(|| {
+                find_unless(&airframe, &[coupling], &Coefficients::default(), &options, &told.stop)
+            });
             let one = found.map_err(|fault| fault.to_string()).and_then(|mut findings| {
                 findings.found.pop().ok_or_else(|| format!("{} shows no {}", airframe.name, coupling.name()))
             });

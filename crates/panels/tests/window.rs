@@ -104,6 +104,9 @@ fn percentages_are_typed_with_their_direction() {
     h.key_press(Key::Enter);
     h.run();
     assert!((right_share(&h.state().0) + 0.03).abs() < 1e-12);
+    h.get_by_label("Undo").click();
+    h.run();
+    assert_eq!(right_share(&h.state().0), 0.075, "however many letters, one step");
 }
 
 #[test]
