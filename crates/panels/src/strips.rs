@@ -50,7 +50,9 @@ pub(crate) struct TimeAxis {
 
 impl TimeAxis {
     pub(crate) fn new(look: &Look, area: Rect, length: f64) -> Self {
-        let (left, right) = (look.px(GUTTERS.0), look.px(GUTTERS.1));
+        // on a narrow row words are cut off before time is squeezed
+        let left = look.px(GUTTERS.0).min(0.25 * area.width());
+        let right = look.px(GUTTERS.1).min(0.4 * area.width());
         let plot = Rect::from_x_y_ranges(
             Rangef::new(area.left() + left, (area.right() - right).max(area.left() + left + 1.0)),
             area.y_range(),
