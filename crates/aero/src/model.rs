@@ -97,6 +97,7 @@ pub(crate) struct Room {
     pub(crate) work: Vec<f64>,
     pub(crate) circulation: Vec<f64>,
     pub(crate) tail_air: Vec<f64>,
+    pub(crate) tail_flows: Vec<SectionFlow>,
     pub(crate) body_wash: Vec<f64>,
 }
 
@@ -116,6 +117,7 @@ impl Scratch {
             work: zeros(),
             circulation: zeros(),
             tail_air: vec![0.0; 3 * tail],
+            tail_flows: vec![SectionFlow::default(); tail],
             body_wash: vec![0.0; model.parts.body.len() + 1],
         };
         Self { room, steady: Wake::new(model) }

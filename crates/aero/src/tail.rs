@@ -15,16 +15,20 @@ pub(crate) fn act<T: Tally>(
     at: &Instant,
     local: &LocalFlow,
     wake: &Wake,
-    s: &Room,
+    s: &mut Room,
     tally: &mut T,
 ) {
+    // in two short loops the processor works on several strips at a time
     for (k, i) in (model.wing_strips..model.parts.strips.len()).enumerate() {
         let strip = &model.parts.strips[i];
         let (velocity, _) = local.at(strip, &model.spots[i]);
         let air = Vector3::from_column_slice(&s.tail_air[3 * k..3 * k + 3]);
         let l = velocity - air;
-        let flow = SectionFlow::new(l.dot(&strip.chord_dir), l.dot(&strip.normal));
-        let loads = section_loads(model, strip, &flow, i, s);
+        s.tail_flows[k] = SectionFlow::new(l.dot(&strip.chord_dir), l.dot(&strip.normal));
+    }
+    for (k, i) in (model.wing_strips..model.parts.strips.len()).enumerate() {
+        let (strip, flow) = (&model.parts.strips[i], &s.tail_flows[k]);
+        let loads = section_loads(model, strip, flow, i, s);
         let pressure = 0.5 * at.density * flow.speed2 * wake.pressure[k];
         act_on(strip, &model.spots[i], pressure, loads, tally);
     }
