@@ -53,6 +53,41 @@ fn the_fleet_as_json_is_the_fleet_in_words() {
     }
 }
 
+/// A line says what each of them is, and names may be written in capitals.
+#[test]
+fn the_fleet_says_what_each_is() {
+    let words = said(&["fleet"]);
+    for known in ["foxglove           a low-wing warbird type with flaps", "knife-edge-pass    Rudder holds"]
+    {
+        assert!(words.contains(known), "{words}");
+    }
+    assert_eq!(said(&["look", "LARKSPUR"]), said(&["look", "larkspur"]));
+}
+
+/// Without a terminal nothing is guessed that was not asked for.
+#[test]
+fn new_guesses_only_when_told_to() {
+    let folder = tempfile::tempdir().unwrap();
+    let run = |more: &[&str]| {
+        std::process::Command::new(env!("CARGO_BIN_EXE_countermix"))
+            .args(["new", "--class", "aerobat", "--name", "Yarrow"])
+            .args(more)
+            .stdin(std::process::Stdio::null())
+            .current_dir(folder.path())
+            .output()
+            .unwrap()
+    };
+    let silent = run(&["--span", "2 m"]);
+    let words = String::from_utf8(silent.stderr).unwrap();
+    assert_eq!(silent.status.code(), Some(2), "{words}");
+    assert!(words.contains("--guess") && words.contains("--mass") && !words.contains("--span"), "{words}");
+    assert!(std::fs::read_dir(folder.path()).unwrap().next().is_none(), "nothing written");
+    let negative = run(&["--span", "-1500 mm", "--guess"]);
+    let words = String::from_utf8(negative.stderr).unwrap();
+    assert!(words.starts_with("--span: found -1500 mm; allowed"), "{words}");
+    assert_eq!(run(&["--span", "2 m", "--guess"]).status.code(), Some(0));
+}
+
 #[test]
 fn completions_know_every_command() {
     let commands = commands();

@@ -123,6 +123,9 @@ const AIRFRAMES: &[(&str, &str, &str)] = &[
     ("second-wing", "part = \"tailplane\"", "part = \"wing\""),
     ("no-propeller", "[propeller]", "[fan]"),
     ("idle-above-full", "\"1060 rpm\"", "\"10600 rpm\""),
+    ("tips-as-fast-as-sound", "\"6020 rpm\"", "\"60200 rpm\""),
+    ("span-for-half-span", "buttline = \"1000 mm\"", "buttline = \"2000 mm\""),
+    ("fraction-of-an-inch", "diameter = \"510 mm\"", "diameter = \"20 1/8 in\""),
     ("aileron-missing", "[[panel.hinge]]\nname = \"aileron\"", "[[panel.hinge]]\nname = \"flap\""),
 ];
 
@@ -151,6 +154,10 @@ const MIXES: &[(&str, &str)] = &[
     (
         "moves-itself",
         "from = \"rudder\"\nto = \"rudder\"\nleft = \"2 %\"\nright = \"3 %\"\nengaged = { rates = \"aloft\" }",
+    ),
+    (
+        "rolls-one-way",
+        "from = \"rudder\"\nto = \"aileron\"\nleft = \"12 %\"\nright = \"10 %\"\nengaged = { rates = \"aloft\" }",
     ),
     (
         "beyond-full-throw",

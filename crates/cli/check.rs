@@ -81,7 +81,8 @@ fn check(path: &Path, airframes: &mut Vec<Read<Airframe>>, mixes: &mut Vec<Read<
 /// A file in reach wins over a demo name.
 fn demos_of(path: &Path) -> Vec<(Kind, Source)> {
     let Some(name) = path.to_str().filter(|_| !path.exists()) else { return Vec::new() };
-    let known = Kind::ALL.into_iter().filter(|kind| demo_names(*kind).any(|demo| demo == name));
+    let known =
+        Kind::ALL.into_iter().filter(|kind| demo_names(*kind).any(|demo| demo.eq_ignore_ascii_case(name)));
     known.filter_map(|kind| Some((kind, find(kind, name).ok()?))).collect()
 }
 
@@ -119,9 +120,19 @@ fn check_source(
             }
         }
         Kind::Mix => keep(read_mix(source.clone()), &source, mixes),
-        Kind::Scenario => keep(read_scenario(source.clone()), &source, &mut Vec::new()),
+        Kind::Scenario => missing_stops(keep(read_scenario(source.clone()), &source, &mut Vec::new())),
     };
     Outcome { name, kind: Some(kind), report: Some(report), words: None }
+}
+
+/// An airframe that is not there is only asked about while others may be named beside the scenario;
+/// checked by itself, the scenario cannot be flown.
+fn missing_stops(report: Report) -> Report {
+    let stopping = |fault: &Fault| {
+        let is_airframe = fault.field.starts_with("airframes");
+        Fault { severity: if is_airframe { Severity::Error } else { fault.severity }, ..fault.clone() }
+    };
+    Report::new(report.source().clone(), report.faults().iter().map(stopping).collect())
 }
 
 fn balance_of(airframe: &Airframe) -> Option<Balance> {

@@ -78,7 +78,7 @@ pub(crate) fn mix(named: Option<&str>, airframe: &str) -> Result<Mix, Trouble> {
         return read(Kind::Mix, name, read_mix);
     }
     let is_demo = !Path::new(airframe).exists();
-    if is_demo && files::demo_names(Kind::Mix).any(|known| known == airframe) {
+    if is_demo && files::demo_names(Kind::Mix).any(|known| known.eq_ignore_ascii_case(airframe.trim())) {
         return read(Kind::Mix, airframe, read_mix);
     }
     eprintln!(

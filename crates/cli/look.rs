@@ -153,7 +153,7 @@ fn knife_edge(seen: &Look) -> String {
     let words = |side: Side, held: &Option<Posed>| {
         let side = side_words(side);
         held.map_or_else(
-            || format!("{side}: not held level at any speed up to 25 deg of sideslip"),
+            || format!("{side}: not held level at any speed up to 25 deg of sideslip; a short pass may only sink a little"),
             |p| {
                 format!(
                     "{side}: held from about {}, {} % rudder, {} % throttle",

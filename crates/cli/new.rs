@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 /// Write a starter airframe from a few answers.
 ///
-/// Asks at a terminal for whatever no flag gives; otherwise guesses it. Every guess stands in the
+/// Asks at a terminal for whatever no flag gives; with --guess it guesses. Every guess stands in the
 /// file as a guess, with a wide tolerance and how to measure it. Biplanes and ducted fans are not
 /// asked for: copy scenarios/airframes/thistle.toml or teasel.toml.
 #[derive(clap::Args)]
@@ -44,58 +44,58 @@ pub(crate) struct Args {
 #[command(next_help_heading = "Measurements, each with its unit")]
 struct Measurements {
     /// From wing tip to wing tip.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     span: Option<String>,
     /// Wing chord in the middle of the body.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     root_chord: Option<String>,
     /// Wing chord at the tip.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     tip_chord: Option<String>,
     /// Spinner to tail end.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     length: Option<String>,
     /// Wing root above the body's middle line, - below.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     wing_height: Option<String>,
     /// Leading edge of the wing to that of the tailplane, at the roots.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     tail_arm: Option<String>,
     /// Tailplane from tip to tip.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     tail_span: Option<String>,
     /// Tailplane chord half way out, with elevator.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     tail_chord: Option<String>,
     /// Fin from the body to its top.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     fin_height: Option<String>,
     /// Fin chord half way up, with rudder.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     fin_chord: Option<String>,
     /// Ready to fly.
-    #[arg(long, value_name = "MASS")]
+    #[arg(long, value_name = "MASS", allow_hyphen_values = true)]
     mass: Option<String>,
     /// Centre of mass behind the leading edge of the wing root.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     centre: Option<String>,
     /// Aileron at 100 %.
-    #[arg(long, value_name = "ANGLE")]
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
     aileron_throw: Option<String>,
     /// Elevator at 100 %.
-    #[arg(long, value_name = "ANGLE")]
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
     elevator_throw: Option<String>,
     /// Rudder at 100 %.
-    #[arg(long, value_name = "ANGLE")]
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
     rudder_throw: Option<String>,
     /// Propeller diameter.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     propeller: Option<String>,
     /// Propeller pitch.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pitch: Option<String>,
     /// At full throttle, the model held.
-    #[arg(long, value_name = "REVOLUTIONS")]
+    #[arg(long, value_name = "REVOLUTIONS", allow_hyphen_values = true)]
     revolutions: Option<String>,
 }
 
@@ -103,7 +103,7 @@ const EXAMPLES: &str = "\
 Examples:
   countermix new
   countermix new --class trainer --name Dandelion --span \"1600 mm\" --mass \"2.4 kg\" --guess
-  countermix new --class aerobat --name Yarrow --span \"79 in\" --centre \"180 mm\" --out yarrow.toml --force";
+  countermix new --class aerobat --name Yarrow --span \"79 in\" --centre \"180 mm\" --guess --out yarrow.toml --force";
 
 impl Measurements {
     fn flag(&self, item: Item) -> (&'static str, Option<&String>) {
@@ -135,6 +135,9 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     let ask = !args.guess && stdin().is_terminal();
     let (mut answers, mut prompts) = (stdin().lock(), stderr().lock());
     let mut hand = ask.then_some(Hand { answers: &mut answers, prompts: &mut prompts });
+    if !ask && !args.guess {
+        all_given(args)?;
+    }
     let sheet = fill(args, hand.as_mut())?;
     let path = args.out.clone().unwrap_or_else(|| PathBuf::from(format!("{}.toml", stem(&sheet.name))));
     let text = starter(&sheet);
@@ -145,6 +148,19 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     }
     write_file(&path, text.as_bytes(), if args.force { Existing::Replace } else { Existing::Keep })?;
     say(&told(&path, &sheet))
+}
+
+/// Where nobody can be asked, nothing is guessed that was not asked for.
+fn all_given(args: &Args) -> Result<(), Trouble> {
+    let flags = Item::ALL.iter().map(|item| args.measured.flag(*item));
+    let missing: Vec<&str> = flags.filter(|(_, given)| given.is_none()).map(|(flag, _)| flag).collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    Err(Trouble::new(&format!(
+        "nobody is at a terminal to be asked for {}; give them, or let them be guessed with --guess; nothing was written",
+        missing.join(", ")
+    )))
 }
 
 fn told(path: &Path, sheet: &Sheet) -> String {

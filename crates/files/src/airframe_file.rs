@@ -143,6 +143,8 @@ fn read_root(root: &Filled<'_>) -> Read<Airframe> {
     };
     consistency::centre_of_mass(root, &airframe);
     consistency::idle_sticks(root, &airframe);
+    consistency::tip_speed(root, &airframe);
+    consistency::half_spans(root, &airframe);
     Ok(airframe)
 }
 

@@ -23,7 +23,7 @@ mod source;
 mod write;
 
 pub use airframe_file::read_airframe;
-pub use demo::demo_names;
+pub use demo::{demo_names, demo_remark};
 pub use edit::{MixChange, NewValue, SaveError, ValueChange, append_blend, change_mix, change_values, save};
 pub use find::{FindError, find};
 pub use kind::Kind;

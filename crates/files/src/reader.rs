@@ -5,6 +5,7 @@
 use core::cell::RefCell;
 use std::path::Path;
 
+use measure::quantity::Unit;
 use measure::{Dimension, Fault, Measured, Quantity, Severity, Span, quantity};
 use toml::de::{DeTable, DeValue};
 
@@ -135,7 +136,8 @@ impl Wanted {
 
     /// `"a length from 1 mm to 5000 mm"`.
     pub(crate) fn range(self) -> String {
-        let (least, most) = (shown(self.dimension, self.least), shown(self.dimension, self.most));
+        let unit = unit_for(self.dimension, self.least.abs().max(self.most.abs()));
+        let [least, most] = [self.least, self.most].map(|si| shown_in(unit, si));
         format!("{} from {least} to {most}", self.dimension.word())
     }
 }
@@ -143,7 +145,18 @@ impl Wanted {
 /// An SI value in the commonest unit of its dimension, without the noise of its last bits:
 /// `"420 mm"`.
 pub(crate) fn shown(dimension: Dimension, si: f64) -> String {
-    let Some(unit) = dimension.units().next() else { return si.to_string() };
+    shown_in(unit_for(dimension, si.abs()), si)
+}
+
+/// The commonest, but for lengths that nobody says in millimetres.
+fn unit_for(dimension: Dimension, si: f64) -> Option<Unit> {
+    const LONG: f64 = 10.0;
+    let metres = if dimension == Dimension::Length && si >= LONG { Unit::find("m") } else { None };
+    metres.or_else(|| dimension.units().next())
+}
+
+fn shown_in(unit: Option<Unit>, si: f64) -> String {
+    let Some(unit) = unit else { return si.to_string() };
     let text = unit.text(Measured::exact(si));
     let (number, word) = text.split_once(' ').unwrap_or((text.as_str(), ""));
     let rounded = number.parse().ok().and_then(|n: f64| format!("{n:.8e}").parse().ok()).unwrap_or(f64::NAN);

@@ -255,6 +255,8 @@ pub enum QuantityFault {
     SeveralNumbers {
         /// The first of them.
         first: String,
+        /// The same as one number, where a fraction was meant: `"10.625 in"`.
+        decimal: Option<String>,
     },
     /// Infinite, not a number, or too large to calculate with.
     NotFinite {
@@ -327,8 +329,9 @@ impl QuantityError {
                 let point = part.replacen(',', ".", 1);
                 format!("write a decimal point, \"{point}\", and no separator between thousands")
             }
-            QuantityFault::SeveralNumbers { first } => {
-                format!("write one number, fractions as decimals: \"{}\"", self.with_unit(first))
+            QuantityFault::SeveralNumbers { first, decimal } => {
+                let one = decimal.clone().unwrap_or_else(|| self.with_unit(first));
+                format!("write one number, fractions as decimals: \"{one}\"")
             }
             QuantityFault::MissingUnit { number } => {
                 format!("add the unit: \"{}\"", self.with_unit(number))
@@ -459,7 +462,20 @@ fn mistaken_number(part: &str, digits: &str, unit: &str) -> Option<QuantityFault
     };
     unit.split_whitespace()
         .any(starts_number)
-        .then(|| QuantityFault::SeveralNumbers { first: digits.to_owned() })
+        .then(|| QuantityFault::SeveralNumbers { first: digits.to_owned(), decimal: fraction(digits, unit) })
+}
+
+/// `"10"` and `"5/8 in"`, or `"5"` and `"/8 in"`, as one number with its unit.
+fn fraction(digits: &str, rest: &str) -> Option<String> {
+    let first: f64 = digits.parse().ok()?;
+    let (over, under) = rest.split_once('/')?;
+    let under = under.trim_start();
+    let (below, unit) = under.split_at(number_length(under));
+    let below: f64 = below.parse().ok().filter(|below| *below > 0.0)?;
+    let unit = Unit::find(unit)?;
+    let value =
+        if over.is_empty() { first / below } else { first + over.trim().parse::<f64>().ok()? / below };
+    Some(format!("{value} {}", unit.word))
 }
 
 /// How many bytes at the start of a text are a decimal number: sign, digits, one point, exponent.

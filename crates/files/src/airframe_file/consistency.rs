@@ -114,6 +114,52 @@ fn near_wing(root: &Filled<'_>, airframe: &Airframe) {
     }
 }
 
+/// Blades whose tips are nearly as fast as sound: a slip of a digit, or a gear that was forgotten.
+pub(super) fn tip_speed(root: &Filled<'_>, airframe: &Airframe) {
+    // most propellers stay below 200 m/s, the fastest racers below 300 (common practice, no source)
+    const FASTEST: f64 = 300.0;
+    let (diameter, full) = (airframe.propulsor.diameter.value, airframe.motor.full.value);
+    let tips = core::f64::consts::PI * diameter * full;
+    if tips > FASTEST {
+        let motor = root.get("motor").unwrap_or_else(|| root.item.clone());
+        motor.child("full").unwrap_or(motor).caution(Says::new(
+            format!(
+                "{} with a diameter of {}: blade tips at {tips:.0} m/s, where sound goes at 340 m/s",
+                shown(Dimension::Revolutions, full),
+                shown(Dimension::Length, diameter)
+            ),
+            "any; tips usually stay below 200 m/s",
+            "check the digits of both, and that the revolutions are the propeller's and not the motor's",
+        ));
+    }
+}
+
+/// Buttlines are half spans; the whole span in their place doubles the wing.
+pub(super) fn half_spans(root: &Filled<'_>, airframe: &Airframe) {
+    // span over length of ordinary models: 0.8 to 1.6; sailplanes more (common practice, no source)
+    const WIDE: f64 = 2.0;
+    let body = &airframe.body.stations;
+    let (Some(nose), Some(tail)) = (body.first(), body.last()) else { return };
+    let length = tail.station.value - nose.station.value;
+    let items = root.items("panel").unwrap_or_default();
+    for (panel, item) in airframe.panels.iter().zip(items).filter(|(panel, _)| panel.part.is_wing()) {
+        let span = 2.0 * panel.tip.buttline.value;
+        if span > WIDE * length {
+            let tip = item.child("tip").unwrap_or(item);
+            tip.child("buttline").unwrap_or(tip).caution(Says::new(
+                format!(
+                    "a tip at {}: a span of {} on a body of {}",
+                    lim::length(panel.tip.buttline),
+                    shown(Dimension::Length, span),
+                    shown(Dimension::Length, length)
+                ),
+                "any; the span is usually below twice the length",
+                "a buttline runs from the middle to the tip: half of the span; leave it if it is meant",
+            ));
+        }
+    }
+}
+
 /// A stick that moves nothing is worth a word.
 pub(super) fn idle_sticks(root: &Filled<'_>, airframe: &Airframe) {
     for (name, part) in [("aileron", Part::Wing), ("elevator", Part::Tailplane), ("rudder", Part::Fin)] {

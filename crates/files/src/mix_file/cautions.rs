@@ -1,7 +1,7 @@
 //! What a mix may say but seldom means.
 
 use measure::Stick;
-use mix::{Blend, Condition, Lead, Mix, RateSet, Shape};
+use mix::{Blend, Condition, Follower, Lead, Mix, RateSet, Shape};
 
 use crate::reader::{Item, Says, clean, shown};
 
@@ -10,6 +10,7 @@ pub(super) fn report(mix: &Mix, blends: &[&Item<'_>]) {
     for (blend, item) in mix.blends.iter().zip(blends) {
         moves_itself(blend, item);
         more_than_all(blend, item);
+        same_way(blend, item);
         on_for_landing(blend, &mix.rates, item);
     }
 }
@@ -47,6 +48,36 @@ fn more_than_all(blend: &Blend, item: &Item<'_>) {
             "check its decimal point: most blends are a few percent",
         ));
     }
+}
+
+/// What a rudder or an aileron does to roll or yaw turns over with its side, and what a rudder does to
+/// pitch does not. Small ones may be the propeller's doing.
+fn same_way(blend: &Blend, item: &Item<'_>) {
+    const SMALL: f64 = 0.03;
+    let (Lead::Stick(lead @ (Stick::Aileron | Stick::Rudder)), Shape::TwoSided { left, right }) =
+        (&blend.from, &blend.shape)
+    else {
+        return;
+    };
+    if left.abs().min(right.abs()) < SMALL {
+        return;
+    }
+    let together = left * right > 0.0;
+    let (one, usual) = match (lead, blend.to, together) {
+        (Stick::Rudder, Follower::Aileron, true) | (Stick::Aileron, Follower::Rudder, true) => (
+            "the same way",
+            "one sign for left, the other for right: what is disturbed turns over with the side",
+        ),
+        (Stick::Rudder, Follower::Elevator, false) => {
+            ("up on one side and down on the other", "the same sign on both sides")
+        }
+        _ => return,
+    };
+    at(item, "right").caution(Says::new(
+        format!("left and right {} moving the {} {one}", lead.word(), blend.to.word()),
+        format!("any; usual is {usual}"),
+        "check the signs: + is right aileron, up elevator, right rudder; leave it if it was found so",
+    ));
 }
 
 /// The largest follower value, and the key at which it stands.
