@@ -17,7 +17,7 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
     ui.heading("Blends at work");
     let look = state.look;
     let show = state.show.clone();
-    for i in 0..state.setup.mix.blends.len() {
+    for i in order(state) {
         Frame::new().stroke(Stroke::new(1.0, look.hairline())).inner_margin(look.px(8.0)).show(ui, |ui| {
             card(ui, &look, &mut state.setup, i, show.as_deref());
             ui.horizontal_wrapped(|ui| {
@@ -33,6 +33,14 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
     }
     let note = "Percent of the follower's full throw when the lead stands at its full throw.";
     ui.label(RichText::new(note).small().color(look.quiet()));
+}
+
+/// Those that the manoeuvre is about first; ticking one does not move it under the pointer.
+fn order(state: &State) -> Vec<usize> {
+    let about = |i: &usize| state.stored.scenario.compared.has(&state.setup.mix.blends[*i].name);
+    let mut order: Vec<usize> = (0..state.setup.mix.blends.len()).collect();
+    order.sort_by_key(|i| !about(i));
+    order
 }
 
 fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<&Show>) {

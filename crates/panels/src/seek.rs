@@ -203,6 +203,26 @@ mod tests {
     }
 
     #[test]
+    fn what_is_found_for_any_blend_of_the_club_makes_a_mix() {
+        for name in ["foxglove", "bramble"] {
+            let setup = demo(name);
+            for blend in &setup.mix.blends {
+                let Some(coupling) = coupling(&setup, &blend.name) else { continue };
+                let mut seek = Seek::drawing(&setup, &blend.name, coupling, 2);
+                while seek.poll() {
+                    thread::yield_now();
+                }
+                let Some(shape) = seek.shape() else {
+                    assert!(matches!(seek.answer, Some(Err(_))), "{name}, {}: {:?}", blend.name, seek.answer);
+                    continue;
+                };
+                let mix = setup.mix.with_shape(&blend.name, shape).unwrap();
+                assert!(mix::Program::try_from(&mix).is_ok(), "{name}, {}", blend.name);
+            }
+        }
+    }
+
+    #[test]
     fn a_cancelled_search_ends_at_once() {
         let setup = demo("foxglove");
         let name = setup.mix.blends[0].name.clone();

@@ -25,14 +25,10 @@ const SMALL: f64 = 0.002;
 /// Asks why a blend is there, or stops asking.
 pub(crate) fn toggle(state: &mut State, blend: Option<&str>) {
     let open = state.reason.take();
+    let setup = &state.setup;
     let first = || {
-        state
-            .setup
-            .mix
-            .blends
-            .iter()
-            .map(|b| b.name.as_str())
-            .find(|name| coupling(&state.setup, name).is_some())
+        let known = || setup.mix.blends.iter().filter(|b| coupling(setup, &b.name).is_some());
+        known().find(|b| setup.compared(&b.name)).or_else(|| known().next()).map(|b| b.name.as_str())
     };
     let Some(name) = blend.or_else(first).map(str::to_owned) else { return };
     if open.is_some_and(|open| blend.is_none() || open.blend == name) {

@@ -106,10 +106,16 @@ impl Opened {
 
     /// The beginning of a new file's name.
     fn stem(&self, kind: Kind) -> String {
+        // what is flown may be a file in another folder
+        let plain = |name: &str| {
+            Path::new(name)
+                .file_stem()
+                .map_or_else(|| name.to_owned(), |stem| stem.to_string_lossy().into_owned())
+        };
         match kind {
-            Kind::Mix => format!("{}-mix", self.club.airframe),
-            Kind::Airframe => format!("{}-airframe", self.club.airframe),
-            Kind::Scenario => format!("my-{}", self.club.manoeuvre),
+            Kind::Mix => format!("{}-mix", plain(&self.club.airframe)),
+            Kind::Airframe => format!("{}-airframe", plain(&self.club.airframe)),
+            Kind::Scenario => format!("my-{}", plain(&self.club.manoeuvre)),
         }
     }
 }
@@ -291,6 +297,20 @@ mod tests {
         now.airframe.mass.all_up.value = 4.3;
         assert!(opened.save(&now, folder.path()).ends_with("foxglove-airframe.toml"));
         assert!(fs::read_to_string(at("foxglove-airframe.toml")).unwrap().contains("4.3 kg"));
+    }
+
+    #[test]
+    fn a_demo_mix_on_an_own_airframe_becomes_a_file_here() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("mine.toml");
+        fs::write(&path, find(Kind::Airframe, "foxglove").unwrap().text()).unwrap();
+        let here = folder.path().join("here");
+        fs::create_dir(&here).unwrap();
+        let mut opened = open("knife-edge-pass", path.to_str().unwrap(), Some("foxglove")).unwrap();
+        let mut now = opened.setup.clone();
+        now.mix.blends[0].fade = 0.5;
+        opened.save(&now, &here);
+        assert!(here.join("mine-mix.toml").is_file());
     }
 
     #[test]
