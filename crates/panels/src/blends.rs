@@ -1,6 +1,6 @@
 //! The right edge: the blends at work, a card each, with the percentage big enough to drag.
 
-use crate::curve::{curve, points_of};
+use crate::curve::{curve, deflection, points_of};
 use crate::engaged::engaged;
 use crate::look::{Look, large, strong};
 use crate::setup::Setup;
@@ -52,19 +52,19 @@ fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<
     if tick.changed() {
         setup.set_compared(&name, compared);
     }
-    let throw = show.map_or(0.0, |show| throw_of(setup, show, setup.mix.blends[index].to));
+    let throws = show.map_or((0.0, 0.0), |show| setup.throws(&show.geometry, setup.mix.blends[index].to));
     let rates: Vec<String> = setup.mix.rates.iter().map(|set| set.name.clone()).collect();
     let blend = &mut setup.mix.blends[index];
     let from_to = format!("{} moves {}", blend.from.word(), blend.to.word());
     ui.label(RichText::new(from_to).small().color(look.quiet()));
     match &blend.shape {
-        Shape::TwoSided { .. } => two_sides(ui, look, blend, throw),
-        Shape::Curve(_) => curve(ui, look, blend, throw),
+        Shape::TwoSided { .. } => two_sides(ui, look, blend, throws),
+        Shape::Curve(_) => curve(ui, look, blend, throws),
     }
     engaged(ui, look, blend, &rates);
 }
 
-fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
+fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throws: (f64, f64)) {
     let (name, follower, lead) = (blend.name.clone(), blend.to, blend.from.word().to_owned());
     let (lower, upper) = ends(&blend.from);
     let one_sided = blend.from.range().0 >= 0.0;
@@ -76,7 +76,7 @@ fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
                 // the lead is named above
                 let end = end.strip_suffix(lead.as_str()).unwrap_or(end).trim_end();
                 ui.label(RichText::new(end).small());
-                let degrees = share.abs() * throw / measure::DEG;
+                let degrees = deflection(*share, throws).abs() / measure::DEG;
                 let moved = format!("{} deg", report::signed::decimal(degrees, 1));
                 ui.label(RichText::new(moved).small().color(look.quiet()));
             });
@@ -131,17 +131,4 @@ fn bend_or_straighten(ui: &mut Ui, blend: &mut Blend) {
 fn straightened(shape: &Shape, from: &Lead) -> Shape {
     let (low, high) = from.range();
     Shape::TwoSided { left: if low < 0.0 { shape.follower(low) } else { 0.0 }, right: shape.follower(high) }
-}
-
-/// Full throw of what a follower moves \[rad\]; 0 for the throttle.
-fn throw_of(setup: &Setup, show: &Show, follower: Follower) -> f64 {
-    let hinge = match follower {
-        Follower::Aileron | Follower::AileronsTogether => "aileron",
-        Follower::Elevator => "elevator",
-        Follower::Rudder => "rudder",
-        Follower::Flap => "flap",
-        Follower::Throttle => return 0.0,
-        Follower::Door => "door",
-    };
-    setup.throw(&show.geometry, hinge)
 }

@@ -26,15 +26,15 @@ pub(crate) fn points_of(shape: &Shape, from: &Lead) -> Vec<(f64, f64)> {
     leads.into_iter().map(|lead| (lead, shape.follower(lead))).collect()
 }
 
-/// Draws the curve of `blend` and lets its points be dragged; `throw` is the surface's \[rad\].
-pub(crate) fn curve(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
+/// Draws the curve of `blend` and lets its points be dragged; `throws` are the surface's, to plus and minus \[rad\].
+pub(crate) fn curve(ui: &mut Ui, look: &Look, blend: &mut Blend, throws: (f64, f64)) {
     let (name, follower, range) = (blend.name.clone(), blend.to, blend.from.range());
     let Shape::Curve(points) = &mut blend.shape else { return };
     let (area, _) = ui.allocate_exact_size(vec2(ui.available_width(), look.px(HEIGHT)), Sense::hover());
     let most = points.iter().map(|p| p.1.abs()).fold(LEAST, f64::max) * 1.25;
     let axes = Axes { rect: area.shrink(look.px(7.0)), range, most };
     let begins = points.first().map_or(0.0, |first| first.1 / most);
-    axes.draw(ui, look, throw, senses(follower), begins);
+    axes.draw(ui, look, throws, senses(follower), begins);
     let colour = look.role(Role::WithBlend);
     let line: Vec<Pos2> = points.iter().map(|&p| axes.place(p)).collect();
     ui.painter().add(Paint::line(line, Stroke::new(2.5, colour)));
@@ -64,10 +64,16 @@ pub(crate) fn curve(ui: &mut Ui, look: &Look, blend: &mut Blend, throw: f64) {
             decimal(100.0 * points[i].0, 0),
             blend.from.word(),
             percent(points[i].1, senses(follower)),
-            angle(points[i].1 * throw, 1, senses(follower)),
+            angle(deflection(points[i].1, throws), 1, senses(follower)),
         ));
     }
     ui.label(RichText::new("Drag the points; the height is degrees of surface.").small().color(look.quiet()));
+}
+
+/// How far a share of full throw moves the surface \[rad\].
+#[must_use]
+pub(crate) fn deflection(share: f64, (plus, minus): (f64, f64)) -> f64 {
+    share * if share > 0.0 { plus } else { minus }
 }
 
 /// Leads rise strictly; the outermost points keep theirs.
@@ -105,14 +111,14 @@ impl Axes {
     }
 
     /// `begins`: how high the curve begins, share of the reach.
-    fn draw(&self, ui: &Ui, look: &Look, throw: f64, (plus, minus): (&str, &str), begins: f64) {
+    fn draw(&self, ui: &Ui, look: &Look, throws: (f64, f64), (plus, minus): (&str, &str), begins: f64) {
         let hair = Stroke::new(1.0, look.hairline());
         let painter = ui.painter();
         painter.rect_stroke(self.rect, 0.0, hair, egui::StrokeKind::Inside);
         let zero = self.place((0.0, 0.0));
         painter.hline(self.rect.x_range(), zero.y, Stroke::new(1.0, look.quiet()));
         painter.vline(zero.x, self.rect.y_range(), hair);
-        let degrees = decimal(self.most * throw / DEG, 1);
+        let degrees = |throw: f64| decimal(self.most * throw / DEG, 1);
         let small = egui::TextStyle::Small.resolve(ui.style());
         let note = |at: Pos2, align: Align2, text: String, colour: Color32| {
             painter.text(at, align, text, small.clone(), colour);
@@ -125,13 +131,13 @@ impl Axes {
         } else {
             (area.left_top(), Align2::LEFT_TOP)
         };
-        note(upper.0, upper.1, format!("{degrees} deg {plus}"), look.quiet());
+        note(upper.0, upper.1, format!("{} deg {plus}", degrees(throws.0)), look.quiet());
         let lower = if begins < -0.5 {
             (area.right_bottom(), Align2::RIGHT_BOTTOM)
         } else {
             (area.left_bottom(), Align2::LEFT_BOTTOM)
         };
-        note(lower.0, lower.1, format!("{degrees} deg {minus}"), look.quiet());
+        note(lower.0, lower.1, format!("{} deg {minus}", degrees(throws.1)), look.quiet());
     }
 }
 

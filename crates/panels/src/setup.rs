@@ -4,7 +4,7 @@
 use airframe::{Airframe, Geometry};
 use manoeuvre::{Compared, Scenario};
 use measure::Side;
-use mix::{Mix, Shape};
+use mix::{Follower, Mix, Shape};
 
 /// Everything that a flight depends on.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,11 +67,24 @@ impl Setup {
         self.mix.blends.iter().find(|b| b.name == blend).map(|b| &b.shape)
     }
 
-    /// Largest throw of the surfaces that a hinge name stands for \[rad\]; 0 if there is none.
+    /// Full throw of what a follower moves, to its plus and to its minus side \[rad\]: of several surfaces, or of two
+    /// that go opposite ways, the largest; 0 where there is none.
     #[must_use]
-    pub fn throw(&self, geometry: &Geometry, hinge: &str) -> f64 {
+    pub fn throws(&self, geometry: &Geometry, follower: Follower) -> (f64, f64) {
+        let hinge = match follower {
+            Follower::Throttle => return (0.0, 0.0),
+            Follower::Aileron | Follower::AileronsTogether => "aileron",
+            other => other.word(),
+        };
         let of_hinge = geometry.surfaces.iter().filter(|s| s.hinge == hinge);
-        of_hinge.map(|s| s.throw_up.max(s.throw_down)).fold(0.0, f64::max)
+        let (up, down) =
+            of_hinge.fold((0.0_f64, 0.0_f64), |most, s| (most.0.max(s.throw_up), most.1.max(s.throw_down)));
+        match follower {
+            // the trailing edge goes up, or to the right
+            Follower::Elevator | Follower::Rudder => (up, down),
+            Follower::Aileron => (up.max(down), up.max(down)),
+            _ => (down, up),
+        }
     }
 }
 
@@ -79,6 +92,19 @@ impl Setup {
 mod tests {
     use crate::testing::demo;
     use manoeuvre::Compared;
+    use mix::Follower;
+
+    #[test]
+    fn throws_are_those_of_the_side_that_a_follower_goes_to() {
+        let mut setup = demo("foxglove");
+        setup.airframe.panels[1].hinges[0].throw_down.value = 0.2;
+        let geometry = airframe::Geometry::of(&setup.airframe).unwrap();
+        let (up, down) = setup.throws(&geometry, Follower::Elevator);
+        assert!((up - 20.0 * measure::DEG).abs() < 1e-9 && (down - 0.2).abs() < 1e-9, "{up} {down}");
+        let (down, up) = setup.throws(&geometry, Follower::Flap);
+        assert!((down - 45.0 * measure::DEG).abs() < 1e-9 && up == 0.0, "flaps only go down: {down} {up}");
+        assert_eq!(setup.throws(&geometry, Follower::Throttle), (0.0, 0.0));
+    }
 
     #[test]
     fn the_last_blend_of_a_comparison_stays() {
