@@ -1,6 +1,7 @@
 //! Whole aircraft: derivatives and curves from geometry against what was published.
 
-use aero::{Coefficients, Pose, Shares, Tunnel};
+use aero::{Coefficients, Effect, Pose, Shares, Tunnel};
+use airframe::Part;
 use measure::DEG;
 
 use crate::bench::Subject;
@@ -99,6 +100,13 @@ fn in_sideslip(t: &mut Tunnel, at: &Pose, from: f64, to: f64) -> (Shares, Shares
     let even = (right + left - low - low_left) * 0.5;
     let odd = (right - left) * (0.5 / (to * DEG));
     (even, odd)
+}
+
+/// Change by power, without the thrust and its moment: what the source's table contains of them is not said, and it
+/// cannot be all (the thrust's moment alone is +0.03).
+fn with_power(idle: &mut Tunnel, power: &mut Tunnel, at: &Pose) -> Shares {
+    let rest = |t: &mut Tunnel| t.shares(at) - t.shares_of_effect(at, Part::Propulsor, Effect::Thrust);
+    rest(power) - rest(idle)
 }
 
 /// University of Minnesota UAV laboratory, public repository UASLab/OpenFlight, commit 05ca28e: NASA
@@ -251,6 +259,52 @@ fn small_shoulder_wing(sketch: &Sketch, c: &Coefficients) -> Vec<Check> {
             ("pitch by elevator", &[-0.849], elevator.pitch, Rule::Shape),
             ("side force by rudder", &[0.191], rudder.side, Rule::Shape),
             ("yaw by rudder", &[-0.181], rudder.yaw, Rule::Shape),
+        ],
+    )
+}
+
+/// What was added after the ranges had been opened: drag, lift in sideslip and power, sources as above. So a test of
+/// the ranges, too.
+pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
+    let mut navion = Subject::new(&fleet.navion, c).bare();
+    let at = Pose::at(navion.incidence_for(0.41));
+    let clean = navion.shares(&at).drag;
+    let (mut t, at) = shoulder_stand(&fleet.shoulder, c);
+    let mut p = Subject::new(&fleet.shoulder, c).at_advance(POWERED);
+    let steep = Pose::at(at.incidence + 10.0 * DEG);
+    let (level, high) =
+        (in_sideslip(&mut t, &at, 0.0, 20.0).0.lift, in_sideslip(&mut t, &steep, 0.0, 20.0).0.lift);
+    let (power, steep_power) = (with_power(&mut t, &mut p, &at), with_power(&mut t, &mut p, &steep));
+    let mut drag = |lift: f64| {
+        let incidence = t.incidence_for(lift);
+        t.shares(&Pose::at(incidence)).drag
+    };
+    let (slow, slower) = (drag(0.49), drag(0.87));
+    let (mut m, middle) = middle_stand(&fleet.middle, c);
+    let up = in_sideslip(&mut m, &middle, 3.0, 20.0).0.lift;
+    rows(
+        "Drag, lift in sideslip, power",
+        &[
+            ("Navion: drag at lift 0.41", &[0.05], clean, MAIN),
+            ("shoulder wing: drag at lift 0.49", &[0.0445], slow, Rule::Shape),
+            ("shoulder wing: drag at lift 0.87", &[0.0893], slower, Rule::Shape),
+            ("shoulder wing: lift by 20 deg of sideslip", &[-0.023], level, Rule::Shape),
+            ("shoulder wing: lift by sideslip at 12 deg of incidence", &[-0.075], high, Rule::Shape),
+            ("mid wing: lift, 3 to 20 deg of sideslip", &[0.048], up, Rule::Shape),
+            ("shoulder wing: lift by power", &[0.006], power.lift, Rule::Near(0.01)),
+            (
+                "shoulder wing: pitch by power, less the thrust's moment",
+                &[-0.022],
+                power.pitch,
+                Rule::Near(0.01),
+            ),
+            (
+                "shoulder wing: pitch by power at 12 deg of incidence",
+                &[0.007],
+                steep_power.pitch,
+                Rule::Near(0.01),
+            ),
+            ("shoulder wing: yaw by power", &[-0.003], power.yaw, Rule::Near(0.003)),
         ],
     )
 }

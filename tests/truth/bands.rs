@@ -6,13 +6,14 @@ use crate::draw::{Draw, quantile};
 
 const DRAWS: u64 = 60;
 
-/// 10 and 90 % of the draws, in the order of the checks of the aircraft.
+/// 10 and 90 % of the draws, in the order of the checks of the aircraft, those that were added behind.
 pub(crate) fn bands() -> Vec<(f64, f64)> {
     let draws: Vec<Vec<f64>> = (0..DRAWS)
         .map(|seed| {
             let mut draw = Draw::new(seed);
             let fleet = draw.fleet();
-            let checks = aircraft::checks(&fleet, &draw.coefficients());
+            let c = draw.coefficients();
+            let checks = [aircraft::checks(&fleet, &c), aircraft::added(&fleet, &c)].concat();
             checks.iter().map(|c| c.found).collect()
         })
         .collect();

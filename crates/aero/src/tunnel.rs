@@ -9,7 +9,7 @@ use crate::causes::{Cause, Causes};
 use crate::instant::{Deflections, Instant};
 use crate::model::{Model, Scratch};
 use crate::propulsor::steady_rotor_speed;
-use crate::tally::{Ledger, Total};
+use crate::tally::{Effect, Ledger, Total};
 
 /// Force and moment coefficients about the centre of mass, stability axes: lift and drag square to
 /// and along the plane-of-symmetry flow, side to the right, roll right, pitch up, yaw right.
@@ -232,6 +232,12 @@ impl Tunnel {
     /// The coefficients of one part.
     pub fn shares_of_part(&mut self, pose: &Pose, part: Part) -> Shares {
         let entry = self.ledger(pose).part(part);
+        self.shares_of(&Total { force: entry.force, moment: entry.moment }, pose.incidence)
+    }
+
+    /// The coefficients of one effect on one part.
+    pub fn shares_of_effect(&mut self, pose: &Pose, part: Part, effect: Effect) -> Shares {
+        let entry = *self.ledger(pose).entry(part, effect);
         self.shares_of(&Total { force: entry.force, moment: entry.moment }, pose.incidence)
     }
 
