@@ -273,7 +273,7 @@ Not kept, or to be set with the next change of numbers, because every flight and
   The cause is still unknown.
 - **Radii of gyration 0.25, 0.45, 0.50** in place of 0.20, 0.34, 0.36 (next change; the last must not exceed what roll and
   pitch together allow). Over the demo club's grid the metres after 2 s move by 4 % (a tenth of the flights 12 % and more),
-  the bank by 2 % (11 %); steady poses not at all.
+  the bank by 2 % (11 %); straight steady poses not at all.
 - **No lee loss at the wing.** Lift in sideslip comes out with the wrong sign on both tunnel models: the shoulder wing
   +0.006 (published -0.023), the mid wing -0.013 (+0.048). The tailplane's share is right (-0.015 and +0.015, which with its
   arm is the measured pitch); the wing's is not, because the lee loss gives its two halves different fields. Without it at
@@ -282,19 +282,19 @@ Not kept, or to be set with the next change of numbers, because every flight and
   kept, because the lift of the shoulder wing at 12 deg of incidence gets worse (-0.162, published -0.075). **Open, and the
   first thing to settle**: sideslip parts of high and low wings lean on it.
 - **Lift of leading-edge and side-edge vortices on tail surfaces** (suction analogy of Polhamus, NASA TN D-3767, number from
-  memory): the suction that a sharp edge loses turned into normal force. It explains the plate of aspect ratio 2 at 10 deg,
-  and of whole aircraft the mid wing's yaw at 20 deg (0.143 to 0.185, published 0.182 to 0.202). But side force then grows
-  too fast with sideslip on both tunnel models (1.28 against 1.11, 1.24 against 1.06 to 1.09) and the shoulder wing's yaw at
+  memory): the suction that a sharp edge loses turned into normal force. By hand its leading edge gives the plate of aspect
+  ratio 2 half of what it lacks at 10 deg. On fins it mends the mid wing's yaw at 20 deg (0.143 to 0.185, published 0.182
+  to 0.202), but side force then grows too fast with sideslip on both tunnel models (1.28 against 1.11, 1.24 against 1.06 to 1.09) and the shoulder wing's yaw at
   20 deg gets worse (0.107 against 0.073): fins of models are not sharp plates. With the 30 % of suction that the model
   takes for lost the effects are a third of that, of the same signs. Rejected.
 - **More side force of the propeller**: 0.8 in place of 0.55 for the relief by inflow, the fin of aspect ratio 8 that Ribner
-  compares a propeller with (next change). It puts the force across the flow at 0.099 N (published 0.121) and moves the side force and
-  yaw of both shoulder wings the right way, by 1 %.
+  compares a propeller with (next change). It puts the force across the flow at 0.099 N (published 0.121) and moves the
+  side force and yaw of both shoulder wings the right way, by 1 %.
 - **More loss in the body's wake at the tail** (0.8 in place of 0.6) for the neutral point: nearer on all (by 0.1 to 0.6 % of
   the chord), but elevator, rudder and tail forces of the mid wing, already a fifth too small, fall by 3 %. Rejected.
 - **A lighter tail for the neutral point**: it comes out too far aft on three aircraft, but the mid wing's elevator and
   tail force are already a fifth too small, and pitch by pitch rate a third too small on the small shoulder wing. Rejected.
-- **A narrower jet at the tail**: a jet contracted to 0.74 of the propeller's radius with all its momentum would double the
+- **A narrower jet at the tail**, by hand: a jet contracted to 0.74 of the propeller's radius with all its momentum would double the
   rudder and still give the elevator half as much again, because it covers a third of the tailplane. Not tried further.
 
 ## Predicted, set, unknown
@@ -312,10 +312,10 @@ Not kept, or to be set with the next change of numbers, because every flight and
   is one line within what a builder can hold, and was not changed after the first look.
 - **Unknown**: why side force needs 1.2; the jet at the tail (rudder and elevator of one tunnel model contradict each
   other and the handbook); pitch with power; the wake of a separated wing; biplane struts; anything in hover.
-- **Wrong, and known to be**: the sign of lift in sideslip on both tunnel models (above). Moments of inertia guessed from mass, span and length are half to two thirds of swing tests in
-  pitch and yaw (radii of gyration 0.43 to 0.52 of the half length, the guess says 0.34). Steady poses and the percentages
-  from them do not feel it; how fast a flight answers does, by a few percent of the metres after two seconds (above). The
-  neutral point comes out 1 to 4 % of the chord too far aft on the aircraft above; never advise a centre of mass from it.
+- **Wrong, and known to be**: the sign of lift in sideslip on both tunnel models (above). Moments of inertia guessed
+  from mass, span and length are half to two thirds of swing tests in pitch and yaw (radii of gyration 0.43 to 0.52 of the
+  half length, the guess says 0.34). Straight steady poses and the percentages from them do not feel it; how fast a flight
+  answers does, by a few percent of the metres after two seconds (above). The neutral point comes out 1 to 4 % of the chord too far aft on the aircraft above; never advise a centre of mass from it.
 - A percentage printed by this tool can be off by a factor of 1.7 even where every check of its class holds; pitch in
   sideslip by more where tail and wing heights are not known to a centimetre (tables above).
 
