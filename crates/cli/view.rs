@@ -19,7 +19,7 @@ Examples:
   countermix view my-pass.toml my-model.toml --mix my-mix.toml";
 
 /// How the window is built in a clone; its profile has a folder of its own.
-const BUILD: &str = "cargo build --profile window -p viewer --features window";
+const BUILD: &str = "cargo build --profile desk -p viewer --features window";
 const PROGRAM: &str = "countermix-viewer";
 
 pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
@@ -34,12 +34,12 @@ pub(crate) fn run(args: &Args) -> Result<(), Trouble> {
     if status.success() { Ok(()) } else { Err(Trouble::new(&format!("{PROGRAM} ended with {status}"))) }
 }
 
-/// Beside this program, or in the folder of the window's own build profile.
+/// Beside this program, or in the folder of one of the window's own build profiles: for use, for tests.
 fn sibling(here: &Path) -> Option<PathBuf> {
     let name = format!("{PROGRAM}{}", std::env::consts::EXE_SUFFIX);
     let folder = here.parent()?;
-    let places = [folder.join(&name), folder.parent()?.join("window").join(&name)];
-    places.into_iter().find(|place| place.is_file())
+    let profiles = ["desk", "window"].map(|profile| folder.with_file_name(profile).join(&name));
+    core::iter::once(folder.join(&name)).chain(profiles).find(|place| place.is_file())
 }
 
 #[cfg(test)]
@@ -51,13 +51,15 @@ mod tests {
         let target = tempfile::tempdir().unwrap();
         let here = target.path().join("release").join("countermix");
         let name = format!("{PROGRAM}{}", std::env::consts::EXE_SUFFIX);
-        for folder in ["release", "window"] {
+        for folder in ["release", "window", "desk"] {
             std::fs::create_dir(target.path().join(folder)).unwrap();
         }
         assert_eq!(sibling(&here), None);
-        let own = target.path().join("window").join(&name);
-        std::fs::write(&own, "").unwrap();
-        assert_eq!(sibling(&here), Some(own));
+        for profile in ["window", "desk"] {
+            let own = target.path().join(profile).join(&name);
+            std::fs::write(&own, "").unwrap();
+            assert_eq!(sibling(&here), Some(own));
+        }
         let beside = target.path().join("release").join(&name);
         std::fs::write(&beside, "").unwrap();
         assert_eq!(sibling(&here), Some(beside));
