@@ -232,7 +232,8 @@ fn words(flown: &Flown, scenario: &Scenario, plots: &[Option<PathBuf>]) -> Strin
         match outcome {
             Ok(run) => {
                 text += &format!("{}\n", run.sentence);
-                for line in [&run.remarks, &run.held].into_iter().filter(|line| !line.is_empty()) {
+                for line in [&run.remarks, &run.held, &run.judged].into_iter().filter(|line| !line.is_empty())
+                {
                     text += &format!("  {line}\n");
                 }
             }

@@ -55,7 +55,7 @@ pub fn run_page(run: &Run, scenario: &Scenario, geometry: &Geometry) -> Comparis
 
 /// Small print: what else was seen, what the hand did, what percent means, the cautions.
 fn notes(run: &Run) -> Vec<String> {
-    let said = [&run.remarks, &run.held].into_iter().filter(|words| !words.is_empty());
+    let said = [&run.remarks, &run.held, &run.judged].into_iter().filter(|words| !words.is_empty());
     said.map(|words| capital(words)).chain([PERCENT.to_owned(), CAUTION.to_owned()]).collect()
 }
 

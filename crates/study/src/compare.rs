@@ -53,6 +53,8 @@ pub struct Run {
     pub needed: Needed,
     /// What the pilot's hand did on the line, without and with, in words.
     pub held: String,
+    /// Marks, range of speeds and height of both flights, in words.
+    pub judged: String,
     /// Without the blends, with them.
     pub flights: [Flight; 2],
 }
@@ -423,7 +425,7 @@ impl Run {
             acted,
             bare: pair.bare,
         };
-        let (sentence, held, remarks) = (told.sentence(), told.held(), told.remarks());
+        let (sentence, held, remarks, judged) = (told.sentence(), told.held(), told.remarks(), told.judged());
         Self {
             contestant: case.contestant,
             scenario: case.scenario,
@@ -435,6 +437,7 @@ impl Run {
             remarks,
             needed,
             held,
+            judged,
             flights,
         }
     }

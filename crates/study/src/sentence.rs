@@ -224,6 +224,17 @@ impl Told<'_> {
         format!("; half of that elevator, {words}, is the old guess for the relief in knife-edge")
     }
 
+    /// What a judge writes down: marks where a line or a roll is judged, whole and unrounded, the range
+    /// of speeds, and the height.
+    pub(crate) fn judged(&self) -> String {
+        let [without, with] = self.flights.each_ref().map(|flight| written_down(&flight.verdict));
+        if self.blends.is_empty() || !self.acted {
+            format!("judged: {without}")
+        } else {
+            format!("judged without: {without}; with: {with}")
+        }
+    }
+
     /// What else a pilot must know of both flights; empty if there is nothing.
     pub(crate) fn remarks(&self) -> String {
         let said = self.flights.each_ref().map(|flight| remarks_on(&flight.verdict));
@@ -287,6 +298,22 @@ pub(crate) fn short(v: &Verdict) -> Vec<Short> {
         }
         Finding::Hover { rolled, aside, nose } => hover::Hover { rolled, aside, nose }.short(v),
     }
+}
+
+fn written_down(v: &Verdict) -> String {
+    let marks = match v.judged.as_what {
+        Judging::Line | Judging::Roll => {
+            format!("{:.0} of 10 marks ({:.1} unrounded), ", v.marks(), v.marks_exact())
+        }
+        _ => String::new(),
+    };
+    let height = amount::metres(v.height);
+    let height = if amount::is_nothing(&height) {
+        "keeps its height".to_owned()
+    } else {
+        format!("{} {height} m", amount::way(v.height, "gains", "loses"))
+    };
+    format!("{marks}{:.0} to {:.0} m/s, {height}", v.speeds.least, v.speeds.most)
 }
 
 fn work(flight: &Flight) -> String {
@@ -499,6 +526,21 @@ mod tests {
         );
         assert!(of(plain(), Verdict { lowest: -1.0, ..plain() }).contains("below the field"));
         assert!(of(Verdict { complete: false, ..plain() }, plain()).contains("the flight ended early"));
+    }
+
+    #[test]
+    fn what_a_judge_writes_down() {
+        let faults = [20.0 * DEG, 5.0 * DEG, 0.0];
+        let without = Verdict { faults, height: -26.4, ..verdict(-20.0, -5.0, 60.0) };
+        let flights = [
+            flight(Label::Without, without, [0.0; 2]),
+            flight(Label::With, verdict(0.0, 0.0, 0.0), [0.0; 2]),
+        ];
+        assert_eq!(
+            told(&flights, &NEEDED, true, |t| t.judged()),
+            "judged without: 7 of 10 marks (8.3 unrounded), 27 to 30 m/s, loses 26 m; with: 10 of 10 marks (10.0 unrounded), \
+             27 to 30 m/s, keeps its height"
+        );
     }
 
     #[test]
