@@ -45,6 +45,7 @@ pub(crate) fn hint(ui: &Ui, state: &mut State) {
                  one control moves another a little.",
             );
             ui.label("Drag a percentage on the right: both flights are flown again at once, and the path straightens or bends.");
+            ui.label("\"Find\" looks for the percentage and says how sure it is, \"Why\" shows what on the model makes it necessary.");
             ui.label("Space plays and pauses, 1 to 6 change where you look from, F1 shows all keys.");
             if ui.button("Close this hint").clicked() {
                 state.open.hint = false;
