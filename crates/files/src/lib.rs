@@ -6,6 +6,7 @@
 
 mod airframe_file;
 mod demo;
+mod devices;
 mod edit;
 mod filled;
 mod find;
@@ -15,6 +16,7 @@ mod kind;
 mod mix_file;
 mod nearest;
 mod reader;
+mod recording;
 mod reference;
 mod report;
 mod scenario_file;
@@ -24,10 +26,12 @@ mod write;
 
 pub use airframe_file::read_airframe;
 pub use demo::{demo_names, demo_remark};
+pub use devices::{devices_text, read_devices};
 pub use edit::{MixChange, NewValue, SaveError, ValueChange, append_blend, change_mix, change_values, save};
 pub use find::{FindError, find};
 pub use kind::Kind;
 pub use mix_file::read_mix;
+pub use recording::{Recording, read_recording};
 pub use reference::reference;
 pub use report::{Checked, Report};
 pub use scenario_file::read_scenario;

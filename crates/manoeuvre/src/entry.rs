@@ -9,8 +9,11 @@ use measure::{DEG, Side, Stick};
 use mix::{Commands, Hand};
 use nalgebra::Vector3;
 
-/// A state to begin with, and the hand that holds it.
-pub(crate) fn enter(
+/// A state to begin `scenario` with, and the hand that holds it.
+///
+/// # Errors
+/// [`FlyError`] where there is no such state, or the controls do not reach it.
+pub fn enter(
     rig: &Rig,
     scenario: &Scenario,
     side: Side,

@@ -8,8 +8,10 @@ mod entry;
 mod feel;
 mod finding;
 mod fly;
+mod grip;
 mod hold;
 mod line;
+mod mapping;
 mod pilot;
 mod referee;
 mod rig;
@@ -19,9 +21,12 @@ mod tick;
 mod verdict;
 
 pub use between::at;
+pub use entry::enter;
 pub use feel::Feel;
 pub use fly::{Flown, FlyError, HeldStick, LegSpan, fly, fly_both};
+pub use grip::Grip;
 pub use line::{Deviation, Line, Pose};
+pub use mapping::{Mapping, Travel};
 pub use referee::{Drift, drifts, referee};
 pub use rig::{Binding, Rig, RigError, TrimSetting, bind};
 pub use scenario::{

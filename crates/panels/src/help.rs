@@ -19,7 +19,7 @@ pub(crate) fn help(ui: &Ui, state: &mut State) {
             ui.separator();
             egui::ScrollArea::vertical().max_height(state.look.px(420.0)).show(ui, |ui| {
                 egui::Grid::new("keys").num_columns(2).striped(true).show(ui, |ui| {
-                    for (key, words) in table(ui) {
+                    for (key, words) in table(ui, state.flying.is_some()) {
                         ui.label(RichText::new(key).family(crate::look::strong()));
                         ui.label(words);
                         ui.end_row();

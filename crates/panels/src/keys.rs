@@ -1,5 +1,6 @@
 //! Keys: the same table drives them and fills the help.
 
+use crate::key_sticks;
 use crate::state::{Ask, State};
 use crate::view::Eye;
 use crate::why;
@@ -23,12 +24,31 @@ const fn with(modifiers: Modifiers, key: Key, words: &'static str, act: fn(&mut 
 /// Ticks of a long step.
 const LONG_STEP: i32 = 10;
 
-/// The longer combinations stand first: a shorter one would swallow them.
-const BINDINGS: &[Binding] = &[
+/// What changes the set-up or shows something about it: not while flying by hand. The longer combinations stand first:
+/// a shorter one would swallow them.
+const EDITING: &[Binding] = &[
     with(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Z, "redo", State::redo),
     with(Modifiers::COMMAND, Key::Z, "undo", State::undo),
     with(Modifiers::COMMAND, Key::Y, "redo", State::redo),
     with(Modifiers::COMMAND, Key::S, "save what was changed", |s| s.asks.push(Ask::Save)),
+    plain(Key::F, "fold or unfold what is flown", |s| s.open.flown = !s.open.flown),
+    plain(Key::B, "fold or unfold the blends", |s| s.open.blends = !s.open.blends),
+    plain(Key::W, "why a blend is needed", |s| why::toggle(s, None)),
+    plain(Key::T, "the tour: every manoeuvre of the club, until Esc", State::start_tour),
+    plain(Key::Y, "fly it yourself", |s| s.asks.push(Ask::Fly)),
+];
+
+/// While flying by hand, besides the sticks.
+const FLYING: &[Binding] = &[
+    with(Modifiers::COMMAND, Key::S, "save the flight as a recording", |s| s.asks.push(Ask::SaveFlight)),
+    plain(Key::Space, "begin or pause; after the flight: play or pause", State::fly_or_play),
+    plain(Key::Q, "blends in or out", State::switch_blends),
+    plain(Key::Backspace, "from the entry again", State::fly_again),
+    plain(Key::Y, "back to the manoeuvre", State::land),
+];
+
+/// Always.
+const SEEING: &[Binding] = &[
     with(Modifiers::SHIFT, Key::ArrowLeft, "ten steps back", |s| s.clock.step(-LONG_STEP)),
     with(Modifiers::SHIFT, Key::ArrowRight, "ten steps on", |s| s.clock.step(LONG_STEP)),
     plain(Key::Space, "play or pause", |s| s.clock.toggle()),
@@ -46,14 +66,10 @@ const BINDINGS: &[Binding] = &[
     plain(Key::Num4, "see from above", |s| s.view.look_from(Eye::Top)),
     plain(Key::Num5, "see from the side", |s| s.view.look_from(Eye::Side)),
     plain(Key::Num6, "look around freely", |s| s.view.look_from(Eye::Free)),
-    plain(Key::F, "fold or unfold what is flown", |s| s.open.flown = !s.open.flown),
-    plain(Key::B, "fold or unfold the blends", |s| s.open.blends = !s.open.blends),
-    plain(Key::W, "why a blend is needed", |s| why::toggle(s, None)),
     plain(Key::C, "fold or unfold the charts", |s| s.open.strips = !s.open.strips),
     plain(Key::D, "paper or slate", State::turn_ground),
     plain(Key::Comma, "smaller text", |s| s.resize_text(-0.1)),
     plain(Key::Period, "larger text", |s| s.resize_text(0.1)),
-    plain(Key::T, "the tour: every manoeuvre of the club, until Esc", State::start_tour),
     plain(Key::P, "save a picture of the window", |s| s.asks.push(Ask::Picture)),
     plain(Key::F11, "full screen and back", |s| s.asks.push(Ask::FullScreen)),
     plain(Key::F1, "help", |s| s.open.help = !s.open.help),
@@ -66,14 +82,20 @@ pub(crate) fn keys(ui: &Ui, state: &mut State) {
     if ui.ctx().egui_wants_keyboard_input() {
         return;
     }
-    for binding in BINDINGS {
+    let first = if state.flying.is_some() { FLYING } else { EDITING };
+    for binding in first.iter().chain(SEEING) {
         if ui.input_mut(|input| input.consume_shortcut(&binding.key)) {
             (binding.act)(state);
         }
     }
 }
 
-/// Each key with what it does, as shown in the help.
-pub(crate) fn table(ui: &Ui) -> Vec<(String, &'static str)> {
-    BINDINGS.iter().map(|b| (ui.ctx().format_shortcut(&b.key), b.words)).collect()
+/// Each key with what it does, as shown in the help: in the manoeuvre, and while flying by hand.
+pub(crate) fn table(ui: &Ui, flying: bool) -> Vec<(String, &'static str)> {
+    let first = if flying { FLYING } else { EDITING };
+    let shown = |b: &Binding| (ui.ctx().format_shortcut(&b.key), b.words);
+    let sticks = key_sticks::table().filter(|_| flying);
+    // Space has its own meaning while flying
+    let others = SEEING.iter().filter(|b| first.iter().all(|f| f.key != b.key));
+    sticks.chain(first.iter().chain(others).map(shown)).collect()
 }

@@ -193,7 +193,7 @@ mod tests {
         refly.ask(&setup);
         let [sketch, whole] = [(); 2].map(|()| wait(&mut refly).unwrap());
         assert!(!refly.busy() && sketch.setup == setup && whole.setup == setup);
-        let corrected = |show: &Show| show.run.flights[1].corrected.clone();
+        let corrected = |show: &Show| show.run.as_ref().unwrap().flights[1].corrected.clone();
         assert_eq!(corrected(&sketch), corrected(&first), "not flown anew at first");
         assert_ne!(corrected(&whole), corrected(&first));
     }

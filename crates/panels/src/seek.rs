@@ -183,8 +183,9 @@ mod tests {
         assert_eq!(seek.progress(), 1.0);
         let found = seek.shape().unwrap();
         assert!(found.follower(1.0) < -0.05, "right rudder wants left aileron, {found:?}");
-        let rolled =
-            |setup: &Setup| crate::show::fly(setup).unwrap().run.flights[1].verdict.headline.roll.abs();
+        let rolled = |setup: &Setup| {
+            crate::show::fly(setup).unwrap().run.unwrap().flights[1].verdict.headline.roll.abs()
+        };
         let before = rolled(&setup);
         let mut glide = Glide::start(&setup, name, found.clone()).unwrap();
         while glide.advance(&mut setup, 0.1) {}

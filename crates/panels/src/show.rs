@@ -4,9 +4,9 @@ use crate::setup::Setup;
 use crate::track::Track;
 use aero::Coefficients;
 use airframe::Geometry;
-use manoeuvre::{Drift, Line, drifts};
+use manoeuvre::{Drift, LegSpan, Line, TrimSetting, drifts};
 use nalgebra::Vector3;
-use study::{CompareError, Contestant, Earlier, Run, compare_one, sketch};
+use study::{ByHand, CompareError, Contestant, Earlier, Run, compare_one, sketch};
 
 /// What one setup came to.
 #[derive(Debug, Clone)]
@@ -15,8 +15,10 @@ pub struct Show {
     pub setup: Setup,
     /// The model in body axes.
     pub geometry: Geometry,
-    /// The comparison.
-    pub run: Run,
+    /// The comparison; a flight by hand has none.
+    pub run: Option<Run>,
+    /// What the controls of the solid model stand at in trimmed flight.
+    pub level: TrimSetting,
     /// Without the blends, with them.
     pub tracks: [Track; 2],
     /// Where both were against the judged line, from the beginning of the flight; empty if the
@@ -40,7 +42,8 @@ pub fn fly(setup: &Setup) -> Result<Show, String> {
 /// # Errors
 /// As [`fly`].
 pub(crate) fn quickly(setup: &Setup, last: &Show) -> Result<Show, String> {
-    let earlier = Earlier { run: &last.run, same_without: setup.same_without(&last.setup) };
+    let Some(run) = &last.run else { return fly(setup) };
+    let earlier = Earlier { run, same_without: setup.same_without(&last.setup) };
     fly_by(setup, |contestant| sketch(contestant, &setup.scenario, &Coefficients::default(), earlier))
 }
 
@@ -64,7 +67,40 @@ impl Show {
             let begins = first.sample.time - first.time;
             (begins, last.sample.time)
         });
-        Self { setup: setup.clone(), geometry, run, tracks, drifts, judged }
+        let level = run.level;
+        Self { setup: setup.clone(), geometry, run: Some(run), level, tracks, drifts, judged }
+    }
+
+    /// A flight by hand, as far as it has come.
+    pub(crate) fn by_hand(setup: &Setup, geometry: &Geometry, flight: &ByHand) -> Self {
+        Self {
+            setup: setup.clone(),
+            geometry: geometry.clone(),
+            run: None,
+            level: flight.level(),
+            tracks: flight.flown().each_ref().map(|samples| Track::of(samples.clone())),
+            drifts: [Vec::new(), Vec::new()],
+            judged: None,
+        }
+    }
+
+    /// Takes up how the flight by hand went on.
+    pub(crate) fn follow(&mut self, flight: &ByHand) {
+        for (track, samples) in self.tracks.iter_mut().zip(flight.flown()) {
+            track.follow(samples);
+        }
+    }
+
+    /// The legs of the solid model's flight; none of one by hand.
+    #[must_use]
+    pub fn legs(&self) -> &[LegSpan] {
+        self.run.as_ref().map_or(&[], |run| &run.flights[1].flown.legs)
+    }
+
+    /// The line that a flight was judged by, 0 without, 1 with the blends; none of one by hand.
+    #[must_use]
+    pub fn line(&self, flight: usize) -> Option<&Line> {
+        self.run.as_ref().map(|run| &run.flights[flight].verdict.line)
     }
 
     /// Length of the longer flight \[s\].
@@ -89,7 +125,7 @@ impl Show {
         let wind = Vector3::from(self.setup.scenario.wind);
         let start = self.tracks[0].at(begins).position;
         let reach = self.drifts.iter().filter_map(|d| d.last()).map(|d| d.off.along).fold(0.0, f64::max);
-        let along = self.run.flights[0].verdict.line.frame().column(0) * reach;
+        let along = self.line(0)?.frame().column(0) * reach;
         Some([start, start + along + wind * (ends - begins)])
     }
 }
@@ -99,8 +135,9 @@ impl Show {
     /// beginning of the judged leg; earth NED \[m\].
     #[must_use]
     pub fn judged_path(&self) -> Vec<Vector3<f64>> {
+        let Some(line) = self.line(1) else { return Vec::new() };
         let on_line = self.drifts[1].iter().filter(|d| d.time >= 0.0);
-        on_line.map(|d| d.sample.state.body.position - aside(&self.run.flights[1].verdict.line, d)).collect()
+        on_line.map(|d| d.sample.state.body.position - aside(line, d)).collect()
     }
 }
 
@@ -122,7 +159,7 @@ mod tests {
     fn both_sides_are_flown_as_asked_for() {
         for side in [Side::Left, Side::Right] {
             let show = fly(&Setup { side, ..demo("foxglove") }).unwrap();
-            assert_eq!(show.run.side, side);
+            assert_eq!(show.run.as_ref().unwrap().side, side);
             let (begins, ends) = show.judged.unwrap();
             assert!((begins - 3.5).abs() < 0.03 && (ends - 6.5).abs() < 0.03, "{begins} {ends}");
             assert!((show.length() - ends).abs() < 1e-9);
@@ -158,7 +195,10 @@ mod tests {
             let end = whole.length();
             let moved = sketch.tracks[1].at(end).position - last.tracks[1].at(end).position;
             assert!(moved.norm() > 0.2, "{moved}");
-            assert_eq!(sketch.run.flights[1].corrected, last.run.flights[1].corrected);
+            assert_eq!(
+                sketch.run.as_ref().unwrap().flights[1].corrected,
+                last.run.as_ref().unwrap().flights[1].corrected
+            );
         }
     }
 
@@ -173,6 +213,6 @@ mod tests {
     fn without_a_blend_it_is_flown_bare() {
         let mut setup = demo("foxglove");
         setup.mix.blends.clear();
-        assert!(fly(&setup).unwrap().run.sentence.contains("it was flown bare"));
+        assert!(fly(&setup).unwrap().run.unwrap().sentence.contains("it was flown bare"));
     }
 }

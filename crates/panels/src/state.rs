@@ -1,6 +1,8 @@
 //! Everything the panels read and write.
 
 use crate::clock::Clock;
+use crate::device::Devices;
+use crate::flying::Flying;
 use crate::history::History;
 use crate::look::Look;
 use crate::moment::Taker;
@@ -50,6 +52,12 @@ pub struct State {
     pub tour: Option<Tour>,
     /// The question why a blend is needed.
     pub reason: Option<Reason>,
+    /// The flight by hand that is flown or seen again.
+    pub flying: Option<Flying>,
+    /// Gamepads and transmitters.
+    pub devices: Devices,
+    /// The file of the recording that would be seen again, as it is typed.
+    pub replayed: String,
     /// Takes moments of the flights on show apart, once that was asked for.
     pub(crate) taker: Option<Taker>,
 }
@@ -105,6 +113,14 @@ pub enum Ask {
         /// The airframe, by its demo name.
         airframe: String,
     },
+    /// Begin a flight by hand from the entry of the manoeuvre on show.
+    Fly,
+    /// Write the flight by hand as a recording.
+    SaveFlight,
+    /// Show a recording.
+    Replay(String),
+    /// Keep how devices are read.
+    KeepDevices,
     /// The whole screen, or what it was before.
     FillScreen(bool),
     /// Full screen and back.
@@ -137,6 +153,9 @@ impl State {
             glide: None,
             tour: None,
             reason: None,
+            flying: None,
+            devices: Devices::default(),
+            replayed: String::new(),
             taker: None,
         }
     }
@@ -151,6 +170,9 @@ impl State {
 
     /// Takes what came of a flight. What could not be flown leaves the last flights on show.
     pub fn receive(&mut self, outcome: Outcome) {
+        if self.flying.is_some() {
+            return;
+        }
         match outcome {
             Ok(show) => {
                 self.clock.fit(show.length());
@@ -164,6 +186,7 @@ impl State {
     pub fn advance(&mut self, seconds: f64) {
         self.clock.advance(seconds);
         self.advance_tour(seconds);
+        self.advance_flying(seconds);
         if let Some(seek) = &mut self.seek {
             seek.poll();
         }
@@ -181,7 +204,11 @@ impl State {
     /// Whether something moves without the pilot's doing, so that every picture counts: time runs, a glide or the tour goes on.
     #[must_use]
     pub const fn moving(&self) -> bool {
-        self.clock.playing || self.glide.is_some() || self.tour.is_some() || self.wants_flight
+        self.clock.playing
+            || self.flying.is_some()
+            || self.glide.is_some()
+            || self.tour.is_some()
+            || self.wants_flight
     }
 
     /// Whether the answer to a search is awaited.

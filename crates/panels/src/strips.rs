@@ -70,7 +70,7 @@ impl TimeAxis {
 }
 
 fn all(show: &Show) -> Vec<Strip> {
-    let side = show.run.side.sign();
+    let side = show.setup.side.sign();
     let (canopy, gear) = ("towards the canopy", "towards the gear");
     let drift = |title: &str,
                  unit: &str,
@@ -83,11 +83,14 @@ fn all(show: &Show) -> Vec<Strip> {
         lines: show.drifts.each_ref().map(|d| d.iter().map(|d| (d.sample.time, value(d))).collect()),
     };
     // with right rudder the canopy points up on the report's page: the same here
-    let (up, down) = if show.run.side == Side::Right { (canopy, gear) } else { (gear, canopy) };
+    let (up, down) = if show.setup.side == Side::Right { (canopy, gear) } else { (gear, canopy) };
     let mut strips = vec![
         drift("Off the line", "m", 1, (up, down), 4.0, &|d| side * d.off.canopy),
         drift("Bank", "deg", 0, ("rolls out", "rolls under"), 10.0, &|d| side * d.off.roll / DEG),
     ];
+    if show.run.is_none() {
+        strips.clear();
+    }
     strips.extend(followers(show).into_iter().map(|follower| command(show, follower)));
     strips
 }
@@ -107,15 +110,15 @@ fn followers(show: &Show) -> Vec<Follower> {
         |f: &Follower| judged().any(|(a, b)| (a.commands.get(*f) - b.commands.get(*f)).abs() > LEAST);
     let leads =
         |f: &Follower| show.setup.mix.blends.iter().any(|b| b.to == *f && show.setup.compared(&b.name));
-    Follower::ALL.into_iter().filter(|f| leads(f) && differs(f)).collect()
+    Follower::ALL.into_iter().filter(|f| leads(f) && (show.run.is_none() || differs(f))).collect()
 }
 
 /// A follower's command, from where it stands in trimmed flight.
 fn command(show: &Show, follower: Follower) -> Strip {
     let level = match follower {
-        Follower::Aileron => show.run.level.aileron,
-        Follower::Elevator => show.run.level.elevator,
-        Follower::Rudder => show.run.level.rudder,
+        Follower::Aileron => show.level.aileron,
+        Follower::Elevator => show.level.elevator,
+        Follower::Rudder => show.level.rudder,
         _ => 0.0,
     };
     let (up, down) = senses(follower);

@@ -16,28 +16,9 @@ use report::signed::decimal;
 /// Draws the row of controls.
 pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
     ui.horizontal_wrapped(|ui| {
-        let clock = &mut state.clock;
-        if ui.button(if clock.playing { "Pause" } else { "Play" }).clicked() {
-            clock.toggle();
-        }
-        if ui.button("Step back").clicked() {
-            clock.step(-1);
-        }
-        if ui.button("Step on").clicked() {
-            clock.step(1);
-        }
-        ui.checkbox(&mut clock.looped, "Loop");
-        let speed = format!("{} x", decimal(clock.rate, if clock.rate < 1.0 { 2 } else { 1 }));
-        let rate =
-            Slider::new(&mut clock.rate, RATES.0..=RATES.1).logarithmic(true).show_value(false).text(speed);
-        ui.spacing_mut().slider_width *= 0.5;
-        ui.add(rate);
+        playing(ui, state);
         ui.separator();
-        for eye in Eye::ALL {
-            if ui.selectable_label(state.view.eye == eye, eye.word()).clicked() {
-                state.view.look_from(eye);
-            }
-        }
+        eyes(ui, state);
         ui.separator();
         if ui.add_enabled(state.history.can_undo(), egui::Button::new("Undo")).clicked() {
             state.undo();
@@ -48,6 +29,9 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
         if ui.add_enabled(state.changed(), egui::Button::new("Save")).clicked() {
             state.asks.push(Ask::Save);
         }
+        if ui.button("Fly it yourself").clicked() {
+            state.asks.push(Ask::Fly);
+        }
         ui.separator();
         ui.toggle_value(&mut state.open.flown, "Flown");
         ui.toggle_value(&mut state.open.blends, "Blends");
@@ -57,6 +41,35 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
             ui.label(egui::RichText::new(said).small().color(state.look.quiet()));
         }
     });
+}
+
+/// Plays, pauses, steps.
+pub(crate) fn playing(ui: &mut Ui, state: &mut State) {
+    let clock = &mut state.clock;
+    if ui.button(if clock.playing { "Pause" } else { "Play" }).clicked() {
+        clock.toggle();
+    }
+    if ui.button("Step back").clicked() {
+        clock.step(-1);
+    }
+    if ui.button("Step on").clicked() {
+        clock.step(1);
+    }
+    ui.checkbox(&mut clock.looped, "Loop");
+    let speed = format!("{} x", decimal(clock.rate, if clock.rate < 1.0 { 2 } else { 1 }));
+    let rate =
+        Slider::new(&mut clock.rate, RATES.0..=RATES.1).logarithmic(true).show_value(false).text(speed);
+    ui.spacing_mut().slider_width *= 0.5;
+    ui.add(rate);
+}
+
+/// From where the field is seen.
+pub(crate) fn eyes(ui: &mut Ui, state: &mut State) {
+    for eye in Eye::ALL {
+        if ui.selectable_label(state.view.eye == eye, eye.word()).clicked() {
+            state.view.look_from(eye);
+        }
+    }
 }
 
 /// Draws the time line; dragging on it moves the cursor.
@@ -119,7 +132,7 @@ pub(crate) fn time_line(ui: &mut Ui, state: &mut State) {
 
 /// Names of the legs and where they begin.
 fn legs<'s>(show: &'s Show, axis: &TimeAxis) -> Vec<(&'s str, f32)> {
-    let legs = show.setup.scenario.legs.iter().zip(&show.run.flights[1].flown.legs);
+    let legs = show.setup.scenario.legs.iter().zip(show.legs());
     legs.map(|(leg, span)| (leg.name.as_str(), axis.x(span.first as f64 * manoeuvre::TICK))).collect()
 }
 

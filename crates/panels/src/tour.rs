@@ -262,10 +262,10 @@ impl State {
 
 /// Which blends are for it, in words.
 fn cure(show: &Show) -> String {
-    let compared =
-        |blend: &&Blend| show.run.blends.contains(&blend.name) && acts(&show.setup.scenario, blend);
+    let blends = show.run.as_ref().map_or(&[][..], |run| &run.blends);
+    let compared = |blend: &&Blend| blends.contains(&blend.name) && acts(&show.setup.scenario, blend);
     let told: Vec<String> =
-        show.setup.mix.blends.iter().filter(compared).map(|b| told(b, show.run.side)).collect();
+        show.setup.mix.blends.iter().filter(compared).map(|b| told(b, show.setup.side)).collect();
     match told.len() {
         0 => "No blend of this model is for it: that is the hand's work.".to_owned(),
         1 => format!("The blend meant for it: {}.", told[0]),
@@ -367,7 +367,7 @@ mod tests {
         assert_eq!(visited, known);
         for stop in STOPS {
             let show = fly(&configured(stop.manoeuvre, stop.airframe)).unwrap();
-            let blended = !show.run.blends.is_empty();
+            let blended = !show.run.as_ref().unwrap().blends.is_empty();
             assert_eq!(cure(&show).starts_with("The blend"), blended, "{}: {}", stop.manoeuvre, cure(&show));
             if stop.manoeuvre == "knife-edge-pass" {
                 assert_eq!(

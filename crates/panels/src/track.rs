@@ -33,6 +33,18 @@ impl Track {
         Self { samples: flown.samples.clone(), halt: flown.halt.as_ref().map(ToString::to_string) }
     }
 
+    /// Of a flight that goes on: at least one sample.
+    pub(crate) const fn of(samples: Vec<Sample>) -> Self {
+        Self { samples, halt: None }
+    }
+
+    /// Takes up how a flight went on: `samples` from its beginning, of which the last that is known here was this
+    /// moment then.
+    pub(crate) fn follow(&mut self, samples: &[Sample]) {
+        self.samples.pop();
+        self.samples.extend_from_slice(&samples[self.samples.len()..]);
+    }
+
     /// Its samples.
     #[must_use]
     pub fn samples(&self) -> &[Sample] {

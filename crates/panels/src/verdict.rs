@@ -12,12 +12,15 @@ pub(crate) fn verdict(ui: &mut Ui, state: &State) {
         ui.label(RichText::new(text).color(look.role(Role::Limit)).family(crate::look::strong()));
         return;
     }
-    let Some(show) = &state.show else {
+    if let Some(flying) = &state.flying {
+        ui.label(RichText::new(flying.sentence()).size(look.px(16.0)));
+        return;
+    }
+    let Some(run) = state.show.as_ref().and_then(|show| show.run.as_ref()) else {
         ui.label("Flying both flights for the first time ...");
         return;
     };
-    let sentence = ui.label(RichText::new(&show.run.sentence).size(look.px(16.0)));
-    let run = &show.run;
+    let sentence = ui.label(RichText::new(&run.sentence).size(look.px(16.0)));
     let more: Vec<&str> = [run.remarks.as_str(), &run.held].into_iter().filter(|w| !w.is_empty()).collect();
     sentence.on_hover_text(more.join("\n"));
 }

@@ -2,7 +2,7 @@
 
 use crate::keys::keys;
 use crate::state::State;
-use crate::{blends, flown, help, strips, surfaces, time, tour, verdict, why};
+use crate::{blends, flown, fly_panel, help, strips, surfaces, time, tour, verdict, why};
 use egui::{Frame, Margin, Panel, PointerButton, Rect, Sense, Ui};
 
 /// Widths of the left and the right edge at text size 1 \[points\].
@@ -18,6 +18,9 @@ const TURN: f32 = 0.006;
 pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
     if state.tour.is_some() {
         return tour::tour(ui, state);
+    }
+    if state.flying.is_some() {
+        return fly_panel::fly_window(ui, state);
     }
     let before = state.setup.clone();
     keys(ui, state);
@@ -68,7 +71,7 @@ pub fn window(ui: &mut Ui, state: &mut State) -> Rect {
 }
 
 /// Dragging turns the view, scrolling comes nearer.
-fn mouse(ui: &Ui, state: &mut State, field: Rect) {
+pub(crate) fn mouse(ui: &Ui, state: &mut State, field: Rect) {
     let response = ui.interact(field, ui.id().with("field"), Sense::click_and_drag());
     if response.dragged_by(PointerButton::Primary) || response.dragged_by(PointerButton::Secondary) {
         let moved = response.drag_delta();

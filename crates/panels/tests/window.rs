@@ -58,7 +58,7 @@ fn right_share(state: &State) -> f64 {
 fn the_verdict_is_the_sentence_of_the_comparison() {
     let mut h = harness(1280.0, 720.0);
     h.run();
-    let sentence = h.state().0.show.as_ref().unwrap().run.sentence.clone();
+    let sentence = h.state().0.show.as_ref().unwrap().run.as_ref().unwrap().sentence.clone();
     assert!(sentence.starts_with("Foxglove, right rudder (left wing down)"), "{sentence}");
     h.get_by_label(&sentence);
     h.state_mut().0.receive(Err("the airframe has no wing".into()));

@@ -290,14 +290,18 @@ fn ran_away(halt: &Halt) -> String {
 }
 
 /// An airframe rigged without and with the blends.
-struct Pair {
-    rigs: [Rig; 2],
-    blends: Vec<String>,
+pub(crate) struct Pair {
+    pub(crate) rigs: [Rig; 2],
+    pub(crate) blends: Vec<String>,
     /// No mix, or one without a blend.
     bare: bool,
 }
 
-fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Result<Pair, CompareError> {
+pub(crate) fn pair(
+    c: &Contestant,
+    scenario: &Scenario,
+    coefficients: &Coefficients,
+) -> Result<Pair, CompareError> {
     let air = Air::steady(Vector3::from(scenario.wind))?;
     let around = Surroundings { air, ..Surroundings::CALM };
     has_what_moves(c, scenario)?;
@@ -315,7 +319,7 @@ fn pair(c: &Contestant, scenario: &Scenario, coefficients: &Coefficients) -> Res
 
 /// The scenario with every switch on that the blends it names ask for, unless it sets that switch
 /// itself: what is compared shall act. In both flights.
-fn switched_on(scenario: &Scenario, c: &Contestant) -> Scenario {
+pub(crate) fn switched_on(scenario: &Scenario, c: &Contestant) -> Scenario {
     let Compared::These(named) = &scenario.compared else { return scenario.clone() };
     let named = c.mix.blends.iter().filter(|blend| named.contains(&blend.name));
     let mut scenario = scenario.clone();

@@ -2,6 +2,7 @@
 //! blend cancels a coupling. Knows no files and no drawing.
 
 mod beyond;
+mod by_hand;
 mod compare;
 pub mod explain;
 pub mod find;
@@ -11,6 +12,7 @@ mod overview;
 mod sentence;
 
 pub use beyond::Beyond;
+pub use by_hand::{ByHand, End, LONGEST};
 pub use compare::{
     Case, CompareError, Comparison, Contestant, Earlier, Flight, Label, Needed, Progress, Run, compare,
     compare_each, compare_one, sketch,

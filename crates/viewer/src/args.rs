@@ -9,6 +9,7 @@ Examples:
   countermix-viewer
   countermix-viewer knife-edge-pass larkspur
   countermix-viewer --tour
+  countermix-viewer --replay foxglove-flight.toml
   countermix-viewer my-pass.toml my-model.toml --mix my-mix.toml
   countermix-viewer knife-edge-pass foxglove --shot pass.png --at 5 --eye top
   countermix-viewer knife-edge-pass foxglove --clip pass.gif --size 640x360";
@@ -44,6 +45,9 @@ pub(crate) struct Args {
     /// Begin with the tour: every manoeuvre of the demo club, unattended.
     #[arg(long, conflicts_with_all = ["bare", "clip"])]
     pub(crate) tour: bool,
+    /// Show a flight by hand that was saved as a recording.
+    #[arg(long, value_name = "FILE", conflicts_with = "tour")]
+    pub(crate) replay: Option<PathBuf>,
     /// Only the field and the verdict, no panels.
     #[arg(long)]
     pub(crate) bare: bool,

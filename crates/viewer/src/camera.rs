@@ -26,7 +26,7 @@ pub(crate) fn sight(view: &View, show: &Show, stage: &Stage, time: f64) -> Sight
     let [ghost_at, at] = [ghost, solid].map(|pose| axes::vector(&pose.position));
     let (middle, apart) = (0.5 * (ghost_at + at), (ghost_at - at).length());
     let span = 2.0 * show.geometry.wing().half_span() as f32;
-    let along = line_direction(show);
+    let along = line_direction(show, time);
     let aside = along.cross(Vec3::Y).normalize_or(Vec3::X);
     let reach = (2.4 * span + 0.85 * apart) / view.zoom;
     match view.eye {
@@ -38,15 +38,24 @@ pub(crate) fn sight(view: &View, show: &Show, stage: &Stage, time: f64) -> Sight
             let place = Transform::from_translation(at + back.normalize() * 3.0 * span / view.zoom);
             Sight { place: place.looking_at(at, turned * Vec3::Y), angle: NEAR_ANGLE }
         }
+        Eye::Top if show.run.is_none() => over(view, middle, 45.0 + apart),
         Eye::Top => above(view, show, along),
         Eye::Side => around(view, middle, aside, 0.02, 2.0 * reach),
         Eye::Free => around(view, stage.middle + Vec3::Y * 0.6 * at.y, aside, 0.25, 150.0 / view.zoom),
     }
 }
 
-/// The direction in which the judged line runs, level.
-fn line_direction(show: &Show) -> Vec3 {
-    let ground = show.judged_line().map_or(Vector3::x(), |[from, to]| to - from);
+/// The direction in which the judged line runs, level; of a flight by hand that in which the solid model moves.
+fn line_direction(show: &Show, time: f64) -> Vec3 {
+    const BEFORE: f64 = 0.5;
+    let track = &show.tracks[1];
+    let ground = match show.judged_line() {
+        Some([from, to]) => to - from,
+        None if show.run.is_none() => {
+            track.at(time.max(BEFORE)).position - track.at(time.max(BEFORE) - BEFORE).position
+        }
+        None => Vector3::x(),
+    };
     let mut along = axes::vector(&ground);
     along.y = 0.0;
     along.normalize_or(Vec3::NEG_Z)
@@ -68,6 +77,13 @@ fn pilot(view: &View, eyes: Vec3, target: Vec3, frame: f32) -> Sight {
     place.rotate_y(view.turned);
     place.rotate_local_x(-view.raised);
     Sight { place, angle: angle.clamp(0.02, 1.6) }
+}
+
+/// From above, north up.
+fn over(view: &View, target: Vec3, height: f32) -> Sight {
+    let up = Quat::from_rotation_y(view.turned) * Vec3::NEG_Z;
+    let place = Transform::from_translation(target + Vec3::Y * height / view.zoom).looking_at(target, up);
+    Sight { place, angle: NEAR_ANGLE }
 }
 
 /// The whole judged leg from above, the flight running to the right.

@@ -23,13 +23,21 @@ pub(crate) struct Opened {
 pub(crate) fn open(manoeuvre: &str, model: &str, mix: Option<&str>) -> Result<Opened, String> {
     let mix = mix_of(model, mix)?;
     let (scenario, airframe) = (source(Kind::Scenario, manoeuvre)?, source(Kind::Airframe, model)?);
-    let setup = Setup {
-        scenario: read(Kind::Scenario, &scenario, read_scenario)?,
-        airframe: read(Kind::Airframe, &airframe, read_airframe)?,
-        mix: read(Kind::Mix, &mix, read_mix)?,
-        side: Side::Right,
-    };
+    let setup = open_texts(&airframe, &mix, &scenario)?;
     Ok(Opened { setup, club: club(manoeuvre, model), airframe, mix, scenario })
+}
+
+/// What stands in three texts.
+///
+/// # Errors
+/// As [`open`].
+pub(crate) fn open_texts(airframe: &Source, mix: &Source, scenario: &Source) -> Result<Setup, String> {
+    Ok(Setup {
+        scenario: read(Kind::Scenario, scenario, read_scenario)?,
+        airframe: read(Kind::Airframe, airframe, read_airframe)?,
+        mix: read(Kind::Mix, mix, read_mix)?,
+        side: Side::Right,
+    })
 }
 
 fn source(kind: Kind, name: &str) -> Result<Source, String> {

@@ -5,6 +5,7 @@ use crate::config;
 use crate::host::{Host, HostPlugin};
 use crate::pace::PacePlugin;
 use crate::scene::{ScenePlugin, cameras};
+use crate::sticks::{SticksPlugin, kept};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy_egui::EguiPlugin;
@@ -21,6 +22,10 @@ pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
     if args.tour {
         host.state.start_tour();
     }
+    match kept(config::folder().as_deref()) {
+        Ok(mappings) => host.state.devices.mappings = mappings,
+        Err(words) => host.state.devices.said = Some(words),
+    }
     let low = args.low;
     let size = args.size;
     let said = listen();
@@ -32,7 +37,7 @@ pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
             )
             .add_plugins(EguiPlugin::default())
             .insert_resource(host)
-            .add_plugins((HostPlugin, PacePlugin, ScenePlugin))
+            .add_plugins((HostPlugin, PacePlugin, ScenePlugin, SticksPlugin))
             .add_systems(PreStartup, move |world: &mut World| cameras(world, None, low))
             .run()
     }));

@@ -3,11 +3,14 @@
 use crate::club::{Opened, open};
 use crate::config;
 use crate::labels;
+use crate::logbook::{self, Texts};
 use crate::pace::waker;
+use crate::saving::plain;
+use crate::sticks::keep;
 use bevy::prelude::*;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
-use panels::{Ask, Refly, State};
+use panels::{Ask, Flying, Refly, State};
 use std::path::Path;
 use std::sync::{Mutex, PoisonError};
 
@@ -16,6 +19,8 @@ use std::sync::{Mutex, PoisonError};
 pub(crate) struct Host {
     pub(crate) state: State,
     pub(crate) opened: Opened,
+    /// What the flight by hand is flown from.
+    texts: Option<Texts>,
     /// Only field and verdict.
     pub(crate) bare: bool,
     /// The part of the window left for the field \[points\].
@@ -41,7 +46,7 @@ impl Plugin for HostPlugin {
 
 impl Host {
     pub(crate) fn new(state: State, opened: Opened, bare: bool) -> Self {
-        Self { state, opened, bare, field: egui::Rect::NOTHING }
+        Self { state, opened, texts: None, bare, field: egui::Rect::NOTHING }
     }
 }
 
@@ -106,6 +111,13 @@ fn fulfil(
             },
             Ask::FillScreen(fill) => windows.iter_mut().for_each(|mut window| fill_screen(&mut window, fill)),
             Ask::Save => host.save(),
+            Ask::Fly => host.fly(),
+            Ask::SaveFlight => host.save_flight(),
+            Ask::Replay(name) => host.take_off(logbook::replay(Path::new(&name))),
+            Ask::KeepDevices => {
+                let said = keep(config::folder().as_deref(), &host.state.devices.mappings);
+                host.state.said = Some(said);
+            }
             Ask::FullScreen => windows.iter_mut().for_each(|mut window| turn_full_screen(&mut window)),
             Ask::Picture => {
                 use bevy::render::view::screenshot::{Screenshot, save_to_disk};
@@ -149,6 +161,37 @@ impl Host {
         self.state.open(setup, opened.club.clone());
         self.state.stored = opened.setup.clone();
         self.opened = opened;
+    }
+
+    fn fly(&mut self) {
+        let flight = self.opened.fly(&self.state.setup);
+        self.take_off(flight);
+    }
+
+    /// Goes to the entry of a flight by hand, or shows a recording.
+    pub(crate) fn take_off(&mut self, flight: Result<(Flying, Texts), String>) {
+        let flying = flight.map(|(flying, texts)| {
+            self.texts = Some(texts);
+            flying
+        });
+        self.state.take_off(flying);
+    }
+
+    fn save_flight(&mut self) {
+        let stem = format!("{}-flight", plain(&self.opened.club.airframe));
+        let said = match (&self.state.flying, &self.texts) {
+            (Some(flying), Some(texts)) if !flying.replayed() && !flying.grips().is_empty() => {
+                logbook::save(flying, texts, &stem, Path::new(""))
+            }
+            _ => Err("there is no new flight to save; Space begins one".to_owned()),
+        };
+        self.state.said = Some(match said {
+            Ok(name) => {
+                self.state.replayed.clone_from(&name);
+                format!("flight saved in {name}")
+            }
+            Err(words) => words,
+        });
     }
 
     fn save(&mut self) {

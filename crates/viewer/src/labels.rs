@@ -93,10 +93,9 @@ fn ruler(page: &Page<'_>, show: &Show, time: f64) {
         return;
     }
     for (i, role) in ROLES.into_iter().enumerate() {
-        let Some(drift) = show.drift_at(i, time) else { continue };
+        let (Some(drift), Some(line)) = (show.drift_at(i, time), show.line(i)) else { continue };
         let at = show.tracks[i].at(time).position;
-        let [foot, model] =
-            [at - aside(&show.run.flights[i].verdict.line, drift), at].map(|p| axes::vector(&p));
+        let [foot, model] = [at - aside(line, drift), at].map(|p| axes::vector(&p));
         page.line(foot, model, role);
         if drift.off.canopy.abs() > 0.3 {
             let above = if i == 0 { vec2(0.0, -4.0) } else { vec2(0.0, 4.0) };

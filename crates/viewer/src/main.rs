@@ -14,12 +14,14 @@ mod headless;
 mod host;
 mod ink;
 mod labels;
+mod logbook;
 mod pace;
 mod paint;
 mod ribbon;
 mod saving;
 mod scene;
 mod shape;
+mod sticks;
 #[cfg(test)]
 mod whole;
 
@@ -70,5 +72,10 @@ fn host(args: &Args) -> Result<Host, String> {
     // on a small window the field would be left with too little
     let room = args.size.0 as f32 >= 1500.0 * args.text;
     state.open = Open { flown: room, strips: room || args.size.1 >= 900, ..Open::default() };
-    Ok(Host::new(state, opened, args.bare))
+    let mut host = Host::new(state, opened, args.bare);
+    if let Some(path) = &args.replay {
+        host.take_off(Ok(logbook::replay(path)?));
+        host.state.wants_flight = false;
+    }
+    Ok(host)
 }

@@ -27,10 +27,13 @@ pub(crate) struct Ribbon {
 }
 
 impl Ribbon {
-    /// The ribbon of `track` with the cursor at `time` \[s\].
-    pub(crate) fn mesh(&self, track: &Track, time: f64) -> Mesh {
+    /// The ribbon of `track` with the cursor at `time` \[s\], as far as `near` \[s\] before and after it.
+    pub(crate) fn mesh(&self, track: &Track, time: f64, near: f64) -> Mesh {
         let (mut at, mut colours) = (Vec::new(), Vec::new());
         for (i, pair) in track.samples().windows(2).enumerate() {
+            if (pair[0].time - time).abs() > near {
+                continue;
+            }
             if self.dash.is_some_and(|(on, off)| i % (on + off) >= on) {
                 continue;
             }

@@ -64,7 +64,7 @@ impl Opened {
     }
 
     /// The text of a file with what was changed in it.
-    fn edited(&self, kind: Kind, now: &Setup) -> Result<Source, String> {
+    pub(crate) fn edited(&self, kind: Kind, now: &Setup) -> Result<Source, String> {
         let before = &self.setup;
         let same = match kind {
             Kind::Mix => same_mix(&before.mix, &now.mix),
@@ -106,12 +106,6 @@ impl Opened {
 
     /// The beginning of a new file's name.
     fn stem(&self, kind: Kind) -> String {
-        // what is flown may be a file in another folder
-        let plain = |name: &str| {
-            Path::new(name)
-                .file_stem()
-                .map_or_else(|| name.to_owned(), |stem| stem.to_string_lossy().into_owned())
-        };
         match kind {
             Kind::Mix => format!("{}-mix", plain(&self.club.airframe)),
             Kind::Airframe => format!("{}-airframe", plain(&self.club.airframe)),
@@ -120,8 +114,13 @@ impl Opened {
     }
 }
 
+/// The name of a file without folder and ending: what is flown may be a file in another folder.
+pub(crate) fn plain(name: &str) -> String {
+    Path::new(name).file_stem().map_or_else(|| name.to_owned(), |stem| stem.to_string_lossy().into_owned())
+}
+
 /// Writes the first of `stem.toml`, `stem-2.toml`, ... that is free; its name.
-fn new_file(folder: &Path, stem: &str, bytes: &[u8]) -> Result<String, String> {
+pub(crate) fn new_file(folder: &Path, stem: &str, bytes: &[u8]) -> Result<String, String> {
     const MOST: u32 = 99;
     for number in 1..=MOST {
         let name = if number == 1 { format!("{stem}.toml") } else { format!("{stem}-{number}.toml") };

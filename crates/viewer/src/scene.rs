@@ -15,12 +15,14 @@ use bevy::core_pipeline::tonemapping::{DebandDither, Tonemapping};
 use bevy::prelude::*;
 use bevy::render::render_resource::BlendState;
 use bevy_egui::{EguiGlobalSettings, PrimaryEguiContext};
-use panels::{Look, Show};
+use panels::Look;
 use report::palette::Role;
 use std::sync::Arc;
 
 /// The ghost is hidden while it is closer to the solid model than this \[m\]: they would flicker.
 const HIDDEN: f32 = 0.05;
+/// Of a flight by hand, which may be long, the ribbon is drawn so far from the cursor \[s\].
+const NEAR: f64 = 12.0;
 /// Shadows lie so far above the ground \[m\].
 const SHADOW: f32 = 0.06;
 
@@ -241,17 +243,21 @@ fn pose(
     }
 }
 
+/// What the ribbons were drawn from: which flights, their length, the cursor, the colours.
+type Ribboned = (usize, f64, f64, Look);
+
 /// The ribbons, anew when the flights or the cursor change.
 fn ribbons(
     host: Res<Host>,
     mut meshes: ResMut<Assets<Mesh>>,
     trails: Query<(&Trail, &Mesh3d)>,
-    mut last: Local<Option<(Arc<Show>, f64, Look)>>,
+    mut last: Local<Option<Ribboned>>,
 ) {
     let Some(show) = &host.state.show else { return };
     let (time, look) = (host.state.clock.time, host.state.look);
-    let same = |(old, t, l): &(Arc<Show>, f64, Look)| Arc::ptr_eq(old, show) && *t == time && *l == look;
-    if trails.is_empty() || last.as_ref().is_some_and(same) {
+    // the flights are not held on to here: one by hand grows in place
+    let now = (Arc::as_ptr(show) as usize, show.length(), time, look);
+    if trails.is_empty() || *last == Some(now) {
         return;
     }
     for (trail, mesh) in &trails {
@@ -259,10 +265,11 @@ fn ribbons(
         let half_span = show.geometry.wing().half_span();
         let ribbon = Ribbon { half_span, tint: tint(&look, ROLES[trail.0]), dash };
         if let Some(mut mesh) = meshes.get_mut(&mesh.0) {
-            *mesh = ribbon.mesh(&show.tracks[trail.0], time);
+            *mesh =
+                ribbon.mesh(&show.tracks[trail.0], time, if show.run.is_some() { f64::MAX } else { NEAR });
         }
     }
-    *last = Some((Arc::clone(show), time, look));
+    *last = Some(now);
 }
 
 /// The camera, and the part of the window it fills.

@@ -4,6 +4,11 @@ use crate::axes;
 use crate::club::open;
 use crate::host::{Host, HostPlugin};
 use crate::scene::{Hinged, Model, ScenePlugin, cameras};
+use crate::sticks::SticksPlugin;
+use bevy::input::gamepad::{
+    GamepadAxis, GamepadButton, GamepadConnection, GamepadConnectionEvent, RawGamepadAxisChangedEvent,
+    RawGamepadButtonChangedEvent, RawGamepadEvent,
+};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
@@ -11,7 +16,7 @@ use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::time::TimeUpdateStrategy;
 use bevy::winit::WinitPlugin;
 use bevy_egui::EguiPlugin;
-use panels::{STOPS, State, fly};
+use panels::{Ask, Phase, STOPS, State, fly};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -32,7 +37,7 @@ fn app() -> App {
     .add_plugins(EguiPlugin::default())
     .insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_millis(20)))
     .insert_resource(Host::new(state, opened, false))
-    .add_plugins((HostPlugin, ScenePlugin));
+    .add_plugins((HostPlugin, ScenePlugin, SticksPlugin));
     cameras(app.world_mut(), None, true);
     app.finish();
     app.cleanup();
@@ -126,4 +131,70 @@ fn a_tour_opens_its_stations_and_leaves_what_was_there() {
     assert_eq!(host.state.show.as_ref().unwrap().setup.scenario.name, "half rudder");
     host.state.leave_tour();
     assert_eq!(host.state.setup, before);
+}
+
+/// A gamepad as the system reports one.
+fn gamepad(app: &mut App, event: impl Into<RawGamepadEvent>) {
+    app.world_mut().write_message::<RawGamepadEvent>(event.into());
+}
+
+#[test]
+fn a_gamepad_is_asked_about_flies_both_models_and_may_be_lost() {
+    let mut app = app();
+    let pad = app.world_mut().spawn_empty().id();
+    let name = "Sticks".to_owned();
+    let connected = GamepadConnection::Connected { name, vendor_id: None, product_id: None };
+    gamepad(&mut app, GamepadConnectionEvent { gamepad: pad, connection: connected });
+    app.world_mut().resource_mut::<Host>().state.asks.push(Ask::Fly);
+    app.update();
+    let devices = |app: &mut App| app.world().resource::<Host>().state.devices.clone();
+    assert_eq!((devices(&mut app).name(), devices(&mut app).sticks()), (Some("Sticks"), None));
+    app.world_mut().resource_mut::<Host>().state.devices.ask();
+    let axes = [
+        GamepadAxis::RightStickX,
+        GamepadAxis::RightStickY,
+        GamepadAxis::LeftStickX,
+        GamepadAxis::LeftStickY,
+    ];
+    for (i, axis) in axes.into_iter().enumerate() {
+        for value in [0.9, -0.8, if i == 3 { -0.8 } else { 0.0 }] {
+            gamepad(&mut app, RawGamepadAxisChangedEvent { gamepad: pad, axis, value });
+            app.update();
+        }
+        let asked = &mut app.world_mut().resource_mut::<Host>().state.devices;
+        assert!(!asked.answered(), "{:?}", asked.learn);
+    }
+    gamepad(
+        &mut app,
+        RawGamepadButtonChangedEvent { gamepad: pad, button: GamepadButton::South, value: 1.0 },
+    );
+    app.update();
+    assert!(app.world_mut().resource_mut::<Host>().state.devices.answered());
+    let pressed = |app: &mut App, value| {
+        gamepad(app, RawGamepadButtonChangedEvent { gamepad: pad, button: GamepadButton::South, value });
+        app.update();
+    };
+    pressed(&mut app, 0.0);
+    // rudder to the right, throttle up, in the air
+    for (axis, value) in [(GamepadAxis::LeftStickX, 0.9), (GamepadAxis::LeftStickY, 0.05)] {
+        gamepad(&mut app, RawGamepadAxisChangedEvent { gamepad: pad, axis, value });
+    }
+    app.update();
+    app.world_mut().resource_mut::<Host>().state.fly_or_play();
+    for _ in 0..50 {
+        app.update();
+    }
+    let show = app.world().resource::<Host>().state.show.clone().unwrap();
+    assert!((show.length() - 1.0).abs() < 0.1, "{}", show.length());
+    for track in &show.tracks {
+        let sticks = track.samples()[20].sticks;
+        assert!((sticks[2] - 1.0).abs() < 1e-9 && (sticks[3] - 0.5).abs() < 1e-9, "{sticks:?}");
+    }
+    pressed(&mut app, 1.0);
+    let flying = |app: &App| app.world().resource::<Host>().state.flying.clone().unwrap();
+    assert!(!flying(&app).blends, "the button puts them out");
+    gamepad(&mut app, GamepadConnectionEvent { gamepad: pad, connection: GamepadConnection::Disconnected });
+    app.update();
+    assert_eq!(flying(&app).phase(), Phase::Waiting, "lost in the air: it waits");
+    assert!(devices(&mut app).said.unwrap().contains("\"Sticks\" is gone"));
 }
