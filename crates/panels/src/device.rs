@@ -118,7 +118,7 @@ impl Devices {
 
     /// The questions are answered, or one of them; whether there is a new mapping to keep.
     pub fn answered(&mut self) -> bool {
-        let Some(mapping) = self.learn.as_mut().and_then(Learn::next) else { return false };
+        let Some(mapping) = self.learn.as_mut().and_then(Learn::accept) else { return false };
         self.learn = None;
         self.mappings.retain(|known| known.device != mapping.device);
         self.mappings.push(mapping);

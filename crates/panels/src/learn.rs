@@ -93,7 +93,7 @@ impl Learn {
 
     /// The pilot is done with what was asked; the mapping once all is answered. What was no answer is asked again,
     /// with the reason in [`Self::said`].
-    pub fn next(&mut self) -> Option<Mapping> {
+    pub fn accept(&mut self) -> Option<Mapping> {
         let Some(stick) = self.stick() else {
             let sticks = self.known.as_slice().try_into().ok()?;
             return Some(Mapping { device: self.device.clone(), sticks, blends: self.button });
@@ -181,18 +181,18 @@ mod tests {
     fn direction_range_and_middle_come_from_the_movement() {
         let mut learn = Learn::new("Sticks", &[]);
         sweep(&mut learn, 3, &[0.01, 0.5, 0.9, 0.0, -0.95, 0.02]);
-        assert_eq!(learn.next(), None);
+        assert_eq!(learn.accept(), None);
         sweep(&mut learn, 1, &[0.0, -0.6, -1.0, 0.0, 1.0, 0.0]);
-        learn.next();
+        learn.accept();
         sweep(&mut learn, 0, &[0.1, 0.8, -0.7, 0.1]);
-        learn.next();
+        learn.accept();
         assert!(learn.said.is_none() && learn.question().contains("throttle"));
         // it stood at full power already
         sweep(&mut learn, 2, &[-0.9, 0.95, 0.9]);
-        learn.next();
+        learn.accept();
         assert!(learn.question().contains("button"), "{:?}", learn.said);
         learn.button(7);
-        let mapping = learn.next().unwrap();
+        let mapping = learn.accept().unwrap();
         assert_eq!((mapping.device.as_str(), mapping.blends), ("Sticks", Some(7)));
         let [aileron, elevator, rudder, throttle] = mapping.sticks;
         assert_eq!(aileron, Travel { axis: 3, low: -0.95, middle: 0.02, high: 0.9 });
@@ -205,7 +205,7 @@ mod tests {
     fn what_is_no_answer_is_told_and_asked_again() {
         let mut learn = Learn::new("Sticks", &[(0, 0.0)]);
         let says = |learn: &mut Learn| {
-            assert_eq!(learn.next(), None);
+            assert_eq!(learn.accept(), None);
             learn.said.clone().unwrap_or_default()
         };
         assert!(says(&mut learn).contains("joystick mode"), "nothing moved");
