@@ -253,7 +253,7 @@ fn recordings(ui: &mut Ui, state: &mut State) {
     }
     ui.horizontal(|ui| {
         let label = ui.label(RichText::new("recording").small());
-        let width = ui.available_width() - state.look.px(80.0);
+        let width = ui.available_width() - state.look.px(98.0);
         ui.add(egui::TextEdit::singleline(&mut state.replayed).desired_width(width)).labelled_by(label.id);
         let named = !state.replayed.trim().is_empty();
         if ui.add_enabled(named, egui::Button::new("See again")).clicked() {

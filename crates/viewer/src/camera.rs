@@ -24,7 +24,9 @@ const PILOT_FRAME: f32 = 9.0;
 pub(crate) fn sight(view: &View, show: &Show, stage: &Stage, time: f64) -> Sight {
     let [ghost, solid] = [0, 1].map(|i| show.tracks[i].at(time));
     let [ghost_at, at] = [ghost, solid].map(|pose| axes::vector(&pose.position));
-    let (middle, apart) = (0.5 * (ghost_at + at), (ghost_at - at).length());
+    // who flies by hand looks at the model that is flown, wherever the ghost is
+    let (middle, apart) =
+        if show.run.is_some() { (0.5 * (ghost_at + at), (ghost_at - at).length()) } else { (at, 0.0) };
     let span = 2.0 * show.geometry.wing().half_span() as f32;
     let along = line_direction(show, time);
     let aside = along.cross(Vec3::Y).normalize_or(Vec3::X);

@@ -50,6 +50,10 @@ impl Ribbon {
                 colours.extend([colour; 6]);
             }
         }
+        if at.is_empty() {
+            // the library draws no mesh without a corner
+            (at, colours) = (vec![Vec3::ZERO; 3], vec![[0.0; 4]; 3]);
+        }
         let mut mesh = Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::default());
         mesh.insert_attribute(Mesh::ATTRIBUTE_POSITION, at);
         mesh.insert_attribute(Mesh::ATTRIBUTE_COLOR, colours);
