@@ -29,7 +29,7 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
         if ui.add_enabled(state.changed(), egui::Button::new("Save")).clicked() {
             state.asks.push(Ask::Save);
         }
-        if ui.button("Fly it yourself").clicked() {
+        if ui.button("Fly it").on_hover_text("yourself, with keys, a gamepad or a transmitter").clicked() {
             state.asks.push(Ask::Fly);
         }
         ui.separator();
