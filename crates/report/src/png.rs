@@ -53,7 +53,7 @@ pub struct Pixels {
 /// The drawing as pixels, for somebody who shows it instead of writing it.
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn pixels(drawing: &Drawing, scale: f64) -> Result<Pixels, PngError> {
     const LONGEST: f64 = 16384.0;
     let size = [drawing.width, drawing.height].map(|side| (side * scale).ceil());
