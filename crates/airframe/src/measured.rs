@@ -104,7 +104,7 @@ impl Part {
             Self::Fin => "fin",
             Self::LowerFin => "lower fin",
             Self::Body => "body",
-            Self::Propulsor => "propulsor",
+            Self::Propulsor => "motor",
             Self::Fittings => "fittings",
         }
     }

@@ -32,7 +32,7 @@ pub use march::{Diverged, Stretch, StretchFault, march};
 pub use mass_properties::{MassFault, MassProperties};
 pub use modes::{LateralModes, LongitudinalModes, Mode, ModesFault, modes};
 pub use rigid_body::{BodyState, motion};
-pub use servo::{Motion, Plan, Servo, ServoFault};
+pub use servo::{Motion, Plan, Servo, ServoFault, follow};
 pub use splitmix::uniform;
 pub use state::State;
 pub use steady::{Search, SearchFault, Steady, find_steady};

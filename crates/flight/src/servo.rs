@@ -258,6 +258,21 @@ impl Motion {
     }
 }
 
+/// Gives every servo its command \[rad\] for the next `tick` \[s\]; how each moves meanwhile. The servos then stand at the
+/// end of the tick.
+///
+/// # Errors
+/// As [`Servo::plan`]; some servos may have moved on by then.
+pub fn follow(servos: &mut [Servo], commands: &[f64], tick: f64) -> Result<Vec<Motion>, ServoFault> {
+    let mut motions = Vec::with_capacity(servos.len());
+    for (servo, &command) in servos.iter_mut().zip(commands) {
+        let plan = servo.plan(command, tick)?;
+        motions.push(plan.motion);
+        *servo = plan.after;
+    }
+    Ok(motions)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

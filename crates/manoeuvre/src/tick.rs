@@ -3,7 +3,7 @@
 
 use crate::rig::Rig;
 use airframe::MAX_SURFACES;
-use flight::{AircraftState, Bench, Controls, Diverged, Interval, Servo, ServoFault, TickFault};
+use flight::{AircraftState, Bench, Controls, Diverged, Interval, Servo, ServoFault, TickFault, follow};
 use mix::{Commands, Fades, Hand};
 
 /// Length of a tick \[s\]: common practice for servo pulses, no source.
@@ -95,12 +95,7 @@ pub fn tick(rig: &Rig, memory: &mut Memory, hand: &Hand, bench: &mut Bench) -> R
     let commands = rig.trimmed(&mix::evaluate(&rig.program, hand, &mut fades, TICK));
     let angles = rig.deflections(&commands);
     let mut servos = memory.servos.clone();
-    let mut motions = Vec::with_capacity(servos.len());
-    for (servo, angle) in servos.iter_mut().zip(angles) {
-        let plan = servo.plan(angle, TICK)?;
-        motions.push(plan.motion);
-        *servo = plan.after;
-    }
+    let motions = follow(&mut servos, &angles, TICK)?;
     let sample = sample(rig, memory, hand, commands);
     let power = spooled(memory.power, commands.throttle, rig.spool);
     let interval = Interval {

@@ -11,7 +11,7 @@ use aero::{Causes, Coefficients};
 use airframe::{Airframe, Geometry};
 use core::f64::consts::PI;
 use core::sync::atomic::{AtomicUsize, Ordering};
-use flight::{AircraftState, Bench, Euler, Interval, Motion, Plan, earth_from_body};
+use flight::{AircraftState, Bench, Euler, Interval, earth_from_body, follow};
 use manoeuvre::{LONGEST_STEP, TICK};
 use measure::{DEG, Side};
 use mix::{Blend, Follower};
@@ -256,11 +256,7 @@ impl Flight<'_> {
                 }
             }
             let angles = stand.deflections(&posed.commands(moved));
-            let plans: Option<Vec<Plan>> =
-                servos.iter().zip(angles).map(|(servo, angle)| servo.plan(angle, TICK).ok()).collect();
-            let plans = plans?;
-            let motions: Vec<Motion> = plans.iter().map(|plan| plan.motion).collect();
-            servos = plans.iter().map(|plan| plan.after).collect();
+            let motions = follow(&mut servos, &angles, TICK).ok()?;
             let interval = Interval {
                 start: k as f64 * TICK,
                 length: TICK,

@@ -5,7 +5,7 @@ use crate::find::coupling::Manoeuvre;
 use crate::find::pose::{Posed, Stand};
 use crate::find::sweep::Point;
 use aero::Causes;
-use flight::{AircraftState, Bench, Interval, Motion, Plan};
+use flight::{AircraftState, Bench, Interval, follow};
 use manoeuvre::TICK;
 use measure::Side;
 use mix::{Blend, Commands, Follower};
@@ -83,11 +83,7 @@ fn sideslips(stand: &Stand, zero: &Posed, moved: &Commands, bench: &mut Bench) -
     for k in 0..(WATCHED / TICK).round() as usize {
         let start = k as f64 * TICK;
         let angles = at((start / MOVED).min(1.0));
-        let plans: Option<Vec<Plan>> =
-            servos.iter().zip(angles).map(|(servo, angle)| servo.plan(angle, TICK).ok()).collect();
-        let plans = plans?;
-        let motions: Vec<Motion> = plans.iter().map(|plan| plan.motion).collect();
-        servos = plans.iter().map(|plan| plan.after).collect();
+        let motions = follow(&mut servos, &angles, TICK).ok()?;
         let interval = Interval {
             start,
             length: TICK,
