@@ -303,7 +303,11 @@ pub(crate) fn short(v: &Verdict) -> Vec<Short> {
 fn written_down(v: &Verdict) -> String {
     let marks = match v.judged.as_what {
         Judging::Line | Judging::Roll => {
-            format!("{:.0} of 10 marks ({:.1} unrounded), ", v.marks(), v.marks_exact())
+            format!(
+                "{:.0} of 10 marks ({:.1} before each fault costs a whole one), ",
+                v.marks(),
+                v.marks_exact()
+            )
         }
         _ => String::new(),
     };
@@ -538,8 +542,8 @@ mod tests {
         ];
         assert_eq!(
             told(&flights, &NEEDED, true, |t| t.judged()),
-            "judged without: 7 of 10 marks (8.3 unrounded), 27 to 30 m/s, loses 26 m; with: 10 of 10 marks (10.0 unrounded), \
-             27 to 30 m/s, keeps its height"
+            "judged without: 7 of 10 marks (8.3 before each fault costs a whole one), 27 to 30 m/s, \
+             loses 26 m; with: 10 of 10 marks (10.0 before each fault costs a whole one), 27 to 30 m/s, keeps its height"
         );
     }
 
