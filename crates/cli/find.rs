@@ -3,9 +3,7 @@
 use crate::load::{self, Trouble, say};
 use crate::progress::Progress;
 use aero::Coefficients;
-use files::{
-    Existing, MixChange, Source, append_blend, change_mix, read_mix, save, write_file, write_folder,
-};
+use files::{Existing, MixChange, Source, change_mix, read_mix, save, write_file, write_folder};
 use measure::DEG;
 use mix::{Blend, Condition, Shape};
 use report::run_page::{CAUTION, PERCENT};
@@ -166,7 +164,7 @@ fn write(path: &Path, findings: &Findings, full: bool) -> Result<String, Trouble
                     there.to.word()
                 )));
             }
-            None => append_blend(&text, blend),
+            None => change_mix(&text, &[MixChange::Added(blend.clone())]),
         };
         text = edited.map_err(|report| Trouble::new(&report.to_string()))?;
     }

@@ -1,12 +1,13 @@
 //! Changes to a mix file that leave everything else as its author wrote it: comments, order,
-//! quotes, line ends. [`change_mix`] replaces the bytes of single values, [`append_blend`] adds a
-//! blend, [`save`] brings the result to the disk if nobody else changed the file meanwhile.
+//! quotes, line ends. [`change_mix`] replaces the bytes of single values and puts blends in or takes
+//! them out, [`save`] brings the result to the disk if nobody else changed the file meanwhile.
 
 mod entry;
 mod place;
 mod spelling;
 mod unchanged;
 mod value;
+mod whole_blend;
 
 use measure::{Dimension, Side, Span, Stick};
 use mix::{Blend, Condition, Shape, Tuning};
@@ -16,9 +17,7 @@ use crate::mix_file::read_mix;
 use crate::report::Report;
 use crate::source::Source;
 use place::{Document, Value};
-use spelling::{
-    blend_inline, blend_lines, condition, curve, quoted, respelled, shape_lines, tuning, written,
-};
+use spelling::{condition, curve, quoted, respelled, shape_lines, tuning, written};
 
 pub use unchanged::{SaveError, save};
 pub use value::{NewValue, ValueChange, change_values};
@@ -26,6 +25,13 @@ pub use value::{NewValue, ValueChange, change_values};
 /// A new value for something that stands in a mix file. Shares of one, seconds, as in [`mix::Mix`].
 #[derive(Debug, Clone, PartialEq)]
 pub enum MixChange {
+    /// One more blend.
+    Added(Blend),
+    /// A blend less; comments stay where they are.
+    Removed {
+        /// The blend's name.
+        blend: String,
+    },
     /// One side of a blend: `left` or `down` for [`Side::Left`], `right`, `up` or `full` for
     /// [`Side::Right`].
     Share {
@@ -100,14 +106,15 @@ pub enum MixChange {
 ///
 /// # Errors
 /// A mix that has faults, before or after the changes; a blend, a set of rates or a value that is
-/// not in the file.
+/// not in the file, or is written in a way that cannot be changed.
 pub fn change_mix(source: &Source, changes: &[MixChange]) -> Result<Source, Report> {
-    read_mix(source.clone())?;
+    let before = read_mix(source.clone())?.value;
     let mut edited = source.clone();
     for change in changes {
         edited = changed(&edited, change)?;
     }
-    read_mix(edited.clone())?;
+    let after = read_mix(edited.clone())?.value;
+    whole_blend::only_what_was_meant(source, changes, &before, &after)?;
     Ok(edited)
 }
 
@@ -117,6 +124,8 @@ fn changed(source: &Source, change: &MixChange) -> Result<Source, Report> {
     let document = Document::new(source, tree.get_ref());
     let mut splices = Vec::new();
     match change {
+        MixChange::Added(blend) => splices.push(whole_blend::added(source, &document, blend)),
+        MixChange::Removed { blend } => splices.push(whole_blend::removed(source, &document, blend)?),
         MixChange::Share { blend, side, to } => {
             splices.push(quantity(source, &document.side(blend, *side)?, *to, Dimension::Share));
         }
@@ -233,39 +242,4 @@ fn curve_splices(source: &Source, list: &Value<'_>, points: &[(f64, f64)]) -> Ve
     }
     let wanted = points.iter().flat_map(|&(lead, follower)| [lead, follower]);
     numbers.iter().zip(wanted).map(|(value, to)| quantity(source, value, to, Dimension::Share)).collect()
-}
-
-/// The text with one more blend at its end; line ends are those of the text.
-///
-/// # Errors
-/// A mix that has faults, before or after: the name may be taken, the rates unknown.
-pub fn append_blend(source: &Source, blend: &Blend) -> Result<Source, Report> {
-    read_mix(source.clone())?;
-    let (tree, _) = DeTable::parse_recoverable(source.text());
-    let document = Document::new(source, tree.get_ref());
-    let splice = match document.inline_blends() {
-        Some(list) => into_list(&list, blend),
-        None => at_the_end(source.text(), blend),
-    };
-    let edited = spliced(source, vec![splice]);
-    read_mix(edited.clone())?;
-    Ok(edited)
-}
-
-fn at_the_end(text: &str, blend: &Blend) -> Splice {
-    let line_end = if text.contains("\r\n") { "\r\n" } else { "\n" };
-    let open_line = if text.is_empty() || text.ends_with('\n') { "" } else { line_end };
-    let gap = if text.is_empty() { "" } else { line_end };
-    let lines = blend_lines(blend).replace('\n', line_end);
-    Splice { start: text.len(), end: text.len(), text: format!("{open_line}{gap}{lines}") }
-}
-
-/// Behind the last member: a comma that follows it then follows the new one.
-fn into_list(list: &Value<'_>, blend: &Blend) -> Splice {
-    let text = blend_inline(blend);
-    let (at, text) = match list.members().last() {
-        Some(last) => (last.span.end, format!(", {text}")),
-        None => (list.span.start + 1, text),
-    };
-    Splice { start: at, end: at, text }
 }

@@ -27,7 +27,7 @@ mod write;
 pub use airframe_file::read_airframe;
 pub use demo::{demo_names, demo_remark};
 pub use devices::{devices_text, read_devices};
-pub use edit::{MixChange, NewValue, SaveError, ValueChange, append_blend, change_mix, change_values, save};
+pub use edit::{MixChange, NewValue, SaveError, ValueChange, change_mix, change_values, save};
 pub use find::{FindError, find};
 pub use kind::Kind;
 pub use mix_file::read_mix;

@@ -126,6 +126,11 @@ impl Source {
         span
     }
 
+    /// How its lines end.
+    pub(crate) fn line_end(&self) -> &'static str {
+        if self.text.contains("\r\n") { "\r\n" } else { "\n" }
+    }
+
     /// The first byte of the line in which a byte stands.
     pub(crate) fn line_start(&self, byte: usize) -> usize {
         let byte = self.text.floor_char_boundary(byte);

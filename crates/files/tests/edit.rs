@@ -4,8 +4,8 @@
 use std::fs;
 
 use files::{
-    Kind, MixChange, NewValue, SaveError, Source, ValueChange, append_blend, change_mix, change_values, find,
-    read_mix, read_scenario, save,
+    Kind, MixChange, NewValue, SaveError, Source, ValueChange, change_mix, change_values, find, read_mix,
+    read_scenario, save,
 };
 use measure::{DEG, Dimension, Side, Stick, quantity};
 use mix::{Blend, Condition, Follower, Lead, Mix, Shape, Tuning};
@@ -206,7 +206,7 @@ proptest! {
     #[test]
     fn an_appended_blend_reads_back(hand in hand(), numbers in numbers(), blend in blend()) {
         let source = Source::new("m", text(&hand, &numbers));
-        let edited = append_blend(&source, &blend).unwrap_or_else(|report| panic!("{report}\n{blend:?}"));
+        let edited = change_mix(&source, &[MixChange::Added(blend.clone())]).unwrap_or_else(|report| panic!("{report}\n{blend:?}"));
         let mut wanted = mix(&source);
         wanted.blends.push(blend);
         prop_assert_eq!(mix(&edited), wanted);
@@ -221,6 +221,62 @@ proptest! {
         let lone = edited.text().replace("\r\n", "").contains('\n');
         prop_assert!(hand.line_end == "\n" || !lone, "line ends of the file");
     }
+
+    /// What comes in goes out again without a trace.
+    #[test]
+    fn an_added_blend_is_taken_out_again(hand in hand(), numbers in numbers(), blend in blend()) {
+        let source = Source::new("m", text(&hand, &numbers));
+        let more = changed(&source, MixChange::Added(blend.clone()));
+        let less = changed(&more, MixChange::Removed { blend: blend.name });
+        prop_assert_eq!(mix(&less), mix(&source));
+        let comments = |source: &Source| source.text().matches('#').count();
+        prop_assert_eq!(comments(&less), comments(&source));
+        if hand.layout != Layout::Inline {
+            prop_assert_eq!(less.text().trim_end(), source.text().trim_end());
+        }
+    }
+}
+
+#[test]
+fn a_blend_is_taken_out_and_every_comment_stays() {
+    let text = "name = \"m\"\n\n# about a\n[[blend]] # one\nname = \"a\"\nfrom = \"throttle\"\nto = \"elevator\"\n# \"up\" helped\n\
+                full = \"1 %\" # 7 % was too much\n[blend.engaged] # switch\nall = [\n  { switch = \"a#b\", is = \"on\" }, # mine\n]\n\n\
+                # about b\n[[blend]]\nname = 'b'\nfrom = \"throttle\"\nto = \"rudder\"\nengaged.rates = \"aloft\"\nfull = \"2 %\"\n\n\
+                # landing\n[rates.aloft]\naileron = { throw = \"90 %\" }\n";
+    for line_end in ["\n", "\r\n"] {
+        let source = Source::new("m", text.replace('\n', line_end));
+        let without = |name: &str| changed(&source, MixChange::Removed { blend: name.into() });
+        let (begin, rest) = text.split_once("[[blend]] # one").unwrap();
+        let (a, b_on) = rest.split_once("\n\n# about b").unwrap();
+        assert!(a.ends_with("# mine\n]"));
+        let kept = "# one\n# \"up\" helped\n# 7 % was too much\n# switch\n# mine";
+        let expected = format!("{begin}{kept}\n\n# about b{b_on}").replace('\n', line_end);
+        assert_eq!(without("a").text(), expected);
+        let (begin, rest) = text.split_once("[[blend]]\nname = 'b'").unwrap();
+        let (_, end) = rest.split_once("\n\n").unwrap();
+        assert_eq!(without("b").text(), format!("{begin}\n{end}").replace('\n', line_end));
+    }
+}
+
+#[test]
+fn a_blend_goes_from_a_list_in_brackets_and_not_from_between_other_tables() {
+    let member = |name: &str| {
+        format!("{{ name = \"{name}\", from = \"throttle\", to = \"elevator\", full = \"1 %\" }}")
+    };
+    let (a, b) = (member("a"), member("b"));
+    let text = format!("name = \"m\"\nblend = [\n  {a}, # first\n  {b}\n]\n");
+    let without = |text: &str, name: &str| {
+        change_mix(&Source::new("m", text), &[MixChange::Removed { blend: name.into() }])
+    };
+    assert_eq!(without(&text, "a").unwrap().text(), text.replace(&format!("{a}, "), ""));
+    assert_eq!(without(&text, "b").unwrap().text(), text.replace(&format!("  {b}\n"), ""));
+    let scattered = format!(
+        "{SMALL}[rates.aloft]\naileron = {{ throw = \"90 %\" }}\n[blend.engaged]\nswitch = \"x\"\nis = \"on\"\n"
+    );
+    let words = without(&scattered, "a").unwrap_err().to_string();
+    assert!(words.contains("move its lines together"), "{words}");
+    let words = without(&text, "c").unwrap_err().to_string();
+    assert!(words.contains("no blend \"c\""), "{words}");
 }
 
 fn share() -> impl Strategy<Value = f64> {
@@ -365,7 +421,7 @@ fn what_no_mix_may_say_is_refused_with_its_place() {
     let broken = Source::new("m", "name = \"m\"\n[[blend]]\nname = \"a\"\n");
     assert!(change_mix(&broken, &[]).is_err());
     let twin = mix(&with("")).blends[0].clone();
-    let report = append_blend(&with(""), &twin).unwrap_err().to_string();
+    let report = change_mix(&with(""), &[MixChange::Added(twin)]).unwrap_err().to_string();
     assert!(report.contains("my-mix.toml:9:8: blend.2.name"), "{report}");
 }
 
@@ -382,7 +438,7 @@ fn appending_to_an_empty_list_and_to_a_bare_file() {
             "\n\n[[blend]]\nname = \"a\"\nfrom = \"throttle\"\nto = \"elevator\"\nfull = \"1 %\"\n",
         ),
     ] {
-        let edited = append_blend(&Source::new("m", before), &twin).unwrap();
+        let edited = changed(&Source::new("m", before), MixChange::Added(twin.clone()));
         assert!(edited.text().ends_with(after), "{}", edited.text());
         assert_eq!(mix(&edited).blends, core::slice::from_ref(&twin));
     }

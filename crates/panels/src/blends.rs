@@ -3,12 +3,13 @@
 use crate::curve::{curve, deflection, points_of};
 use crate::engaged::engaged;
 use crate::look::{Look, large, strong};
+use crate::new_blend::{new_blend, remove};
 use crate::setup::Setup;
 use crate::show::Show;
 use crate::state::State;
 use crate::words::{ends, percent, read_percent, senses};
 use crate::{found, why};
-use egui::{DragValue, Frame, RichText, Stroke, Ui};
+use egui::{Align, DragValue, Frame, Layout, RichText, Stroke, Ui};
 use mix::{Blend, Follower, Lead, Shape};
 
 /// Draws the panel.
@@ -17,9 +18,12 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
     ui.heading("Blends at work");
     let look = state.look;
     let show = state.show.clone();
+    let mut gone = None;
     for i in order(state) {
         Frame::new().stroke(Stroke::new(1.0, look.hairline())).inner_margin(look.px(8.0)).show(ui, |ui| {
-            card(ui, &look, &mut state.setup, i, show.as_deref());
+            if card(ui, &look, &mut state.setup, i, show.as_deref()) {
+                gone = Some(i);
+            }
             ui.horizontal_wrapped(|ui| {
                 bend_or_straighten(ui, &mut state.setup.mix.blends[i]);
                 found::button(ui, state, i);
@@ -28,6 +32,10 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
             found::found(ui, state, i);
         });
     }
+    if let Some(i) = gone {
+        state.setup.mix.blends.remove(i);
+    }
+    new_blend(ui, state);
     if state.setup.mix.blends.is_empty() {
         ui.label("This mix has no blend.");
     }
@@ -43,15 +51,10 @@ fn order(state: &State) -> Vec<usize> {
     order
 }
 
-fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<&Show>) {
+/// What a blend is and does; whether it shall go.
+fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<&Show>) -> bool {
     ui.set_width(ui.available_width());
-    let name = setup.mix.blends[index].name.clone();
-    let mut compared = setup.compared(&name);
-    let hint = "Ticked: in one flight, out of the other. Unticked: in both.";
-    let tick = ui.checkbox(&mut compared, RichText::new(&name).family(strong())).on_hover_text(hint);
-    if tick.changed() {
-        setup.set_compared(&name, compared);
-    }
+    let gone = title(ui, setup, index);
     let throws = show.map_or((0.0, 0.0), |show| setup.throws(&show.geometry, setup.mix.blends[index].to));
     let rates: Vec<String> = setup.mix.rates.iter().map(|set| set.name.clone()).collect();
     let blend = &mut setup.mix.blends[index];
@@ -62,6 +65,29 @@ fn card(ui: &mut Ui, look: &Look, setup: &mut Setup, index: usize, show: Option<
         Shape::Curve(_) => curve(ui, look, blend, throws),
     }
     engaged(ui, look, blend, &rates);
+    gone
+}
+
+/// The name, ticked or not, and what takes it out; whether that was pressed.
+fn title(ui: &mut Ui, setup: &mut Setup, index: usize) -> bool {
+    let name = setup.mix.blends[index].name.clone();
+    let mut compared = setup.compared(&name);
+    let right = Layout::right_to_left(Align::TOP);
+    let row = ui.horizontal(|ui| {
+        ui.with_layout(right, |ui| {
+            let gone = remove(ui, setup, index);
+            let hint = "Ticked: in one flight, out of the other. Unticked: in both.";
+            let words = RichText::new(&name).family(strong());
+            let tick = |ui: &mut Ui| ui.checkbox(&mut compared, words).on_hover_text(hint);
+            let tick = ui.with_layout(Layout::left_to_right(Align::TOP), tick).inner;
+            if tick.changed() {
+                setup.set_compared(&name, compared);
+            }
+            gone
+        })
+        .inner
+    });
+    row.inner
 }
 
 fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throws: (f64, f64)) {
@@ -80,7 +106,7 @@ fn two_sides(ui: &mut Ui, look: &Look, blend: &mut Blend, throws: (f64, f64)) {
                 let moved = format!("{} deg", report::signed::decimal(degrees, 1));
                 ui.label(RichText::new(moved).small().color(look.quiet()));
             });
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 big_percent(ui, &format!("{name}, {end}"), share, follower);
             });
         });

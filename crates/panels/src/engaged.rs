@@ -1,4 +1,4 @@
-//! When a blend acts: conditions that must all hold, how it comes in, and the lever that makes more or less of it.
+//! When a blend acts: conditions that must all hold, each of them plain or made of others, how it comes in, and the lever that makes more or less of it.
 
 use crate::flown::number;
 use crate::look::Look;
@@ -15,21 +15,7 @@ pub(crate) fn engaged(ui: &mut Ui, look: &Look, blend: &mut Blend, rates: &[Stri
     header.show(ui, |ui| {
         let mut conditions = parts(&blend.engaged);
         let before = conditions.clone();
-        let mut gone = None;
-        for (i, part) in conditions.iter_mut().enumerate() {
-            ui.push_id(i, |ui| {
-                row(ui, part, rates);
-                if ui.small_button("Without this condition").clicked() {
-                    gone = Some(i);
-                }
-            });
-        }
-        if let Some(i) = gone {
-            conditions.remove(i);
-        }
-        if let Some(new) = another(ui, rates) {
-            conditions.push(new);
-        }
+        group(ui, &mut conditions, rates, "Only also ...");
         if conditions != before {
             blend.engaged = together(conditions);
         }
@@ -68,9 +54,42 @@ fn together(mut parts: Vec<Condition>) -> Condition {
     }
 }
 
-/// One condition, to be changed; one with others inside is only told.
-fn row(ui: &mut Ui, part: &mut Condition, rates: &[String]) {
+/// Conditions below each other, to be changed, taken out and added to.
+fn group(ui: &mut Ui, conditions: &mut Vec<Condition>, rates: &[String], more: &str) {
+    let mut i = 0;
+    conditions.retain_mut(|part| {
+        i += 1;
+        ui.push_id(i, |ui| row(ui, part, rates)).inner
+    });
+    let mut chosen = None;
+    ui.menu_button(more, |ui| chosen = offered(ui, rates));
+    conditions.extend(chosen);
+}
+
+/// One condition, to be changed; whether it stays.
+fn row(ui: &mut Ui, part: &mut Condition, rates: &[String]) -> bool {
     match part {
+        Condition::Any(members) => {
+            let before = members.len();
+            inside(ui, "At least one of", |ui| group(ui, members, rates, "Or also ..."));
+            return reduced(part, before);
+        }
+        Condition::All(members) => {
+            let before = members.len();
+            inside(ui, "All of", |ui| group(ui, members, rates, "And also ..."));
+            return reduced(part, before);
+        }
+        Condition::Not(inner) => {
+            let before = matches!(&**inner, Condition::Not(_));
+            let stays = inside(ui, "Not", |ui| row(ui, inner, rates));
+            // turned round twice is as it was
+            if let Condition::Not(twice) = &**inner
+                && !before
+            {
+                *part = (**twice).clone();
+            }
+            return stays;
+        }
         Condition::Rates(name) => {
             ui.horizontal(|ui| {
                 ui.label(RichText::new("Under rates").small());
@@ -100,10 +119,38 @@ fn row(ui: &mut Ui, part: &mut Condition, rates: &[String]) {
             word(ui, "Lever", name);
             limit(ui, "below", threshold, 0.0);
         }
-        other => {
-            ui.label(condition(other));
+        Condition::Always => {
+            ui.label("always");
         }
     }
+    ui.horizontal_wrapped(|ui| {
+        let stays = !ui.small_button("Without this condition").clicked();
+        if ui.small_button("Not").on_hover_text("The opposite of it").clicked() {
+            *part = Condition::Not(Box::new(part.clone()));
+        }
+        ui.menu_button(RichText::new("Or ...").small(), |ui| {
+            if let Some(other) = offered(ui, rates) {
+                *part = Condition::Any(vec![part.clone(), other]);
+            }
+        });
+        stays
+    })
+    .inner
+}
+
+fn inside<R>(ui: &mut Ui, words: &str, contents: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.label(RichText::new(words).small());
+    ui.indent(words, contents).inner
+}
+
+/// A group that is down to one is that one; whether anything is left of it. As its file has it, it stays.
+fn reduced(group: &mut Condition, before: usize) -> bool {
+    let (Condition::Any(members) | Condition::All(members)) = group else { return true };
+    let some = !members.is_empty();
+    if members.len() == 1 && before > 1 {
+        *group = members.remove(0);
+    }
+    some
 }
 
 fn limit(ui: &mut Ui, name: &str, threshold: &mut f64, least: f64) {
@@ -118,8 +165,8 @@ pub(crate) fn room(ui: &Ui) -> f32 {
     ui.available_width() - 2.0 * ui.spacing().button_padding.x
 }
 
-/// One condition more.
-fn another(ui: &mut Ui, rates: &[String]) -> Option<Condition> {
+/// The conditions to choose from; the chosen one.
+fn offered(ui: &mut Ui, rates: &[String]) -> Option<Condition> {
     let stick = Stick::Throttle;
     let mut known: Vec<(String, Condition)> = vec![
         ("above half throttle".into(), Condition::StickAbove { stick, threshold: 0.5 }),
@@ -131,14 +178,12 @@ fn another(ui: &mut Ui, rates: &[String]) -> Option<Condition> {
     known
         .extend(rates.iter().map(|name| (format!("under rates \"{name}\""), Condition::Rates(name.clone()))));
     let mut chosen = None;
-    ui.menu_button("Only also ...", |ui| {
-        for (words, condition) in known {
-            if ui.button(words).clicked() {
-                chosen = Some(condition);
-                ui.close();
-            }
+    for (words, condition) in known {
+        if ui.button(words).clicked() {
+            chosen = Some(condition);
+            ui.close();
         }
-    });
+    }
     chosen
 }
 

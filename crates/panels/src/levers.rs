@@ -55,7 +55,7 @@ const NOT_SET: &str = "not set";
 const NOT_SET_MEANS: &str = "Not set: it stands elsewhere, but where the manoeuvre names the blends that it compares, it stands as they ask.";
 
 /// The flap and door levers move something only where there is a flap or a door.
-fn moves(setup: &Setup, lever: &str) -> bool {
+pub(crate) fn moves(setup: &Setup, lever: &str) -> bool {
     let hinges = || setup.airframe.panels.iter().flat_map(|panel| &panel.hinges);
     match lever {
         FLAP_LEVER => hinges().any(|hinge| hinge.name == FLAP_LEVER),

@@ -6,6 +6,7 @@ use crate::flying::Flying;
 use crate::history::History;
 use crate::look::Look;
 use crate::moment::Taker;
+use crate::new_blend::Draft;
 use crate::reason::Reason;
 use crate::refly::Outcome;
 use crate::seek::{Glide, Seek};
@@ -46,6 +47,8 @@ pub struct State {
     pub said: Option<String>,
     /// The search for a blend's percentage, going on or answered.
     pub seek: Option<Seek>,
+    /// The blend that is being chosen.
+    pub draft: Option<Draft>,
     /// Percentages on their way to what was found.
     pub glide: Option<Glide>,
     /// The tour, while it goes on.
@@ -150,6 +153,7 @@ impl State {
             asks: Vec::new(),
             said: None,
             seek: None,
+            draft: None,
             glide: None,
             tour: None,
             reason: None,

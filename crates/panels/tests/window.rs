@@ -229,6 +229,87 @@ fn when_a_blend_acts_is_changed_on_its_card_in_one_step_each() {
 }
 
 #[test]
+fn conditions_inside_others_are_changed_too() {
+    let mut h = harness(1280.0, 1400.0);
+    let aloft = Condition::Rates("aloft".into());
+    let spin = Condition::Switch { name: "spin".into(), is: "on".into() };
+    let as_written = Condition::All(vec![Condition::Not(Box::new(Condition::Not(Box::new(spin.clone()))))]);
+    h.state_mut().0.setup.mix.blends[0].engaged = as_written.clone();
+    h.run();
+    h.get_all_by_label("When it acts").next().unwrap().click_accesskit();
+    h.run();
+    h.run();
+    let engaged = |h: &Harness<'static, (State, egui::Rect)>| h.state().0.setup.mix.blends[0].engaged.clone();
+    assert_eq!(engaged(&h), as_written, "what is looked at stays as it was written");
+    h.state_mut().0.setup.mix.blends[0].engaged = aloft.clone();
+    let step = |h: &mut Harness<'static, (State, egui::Rect)>, place: usize, button: &str| {
+        h.run();
+        h.get_all_by_role_and_label(Role::Button, button).nth(place).unwrap().click_accesskit();
+        h.run();
+    };
+    step(&mut h, 0, "Not");
+    assert_eq!(engaged(&h), Condition::Not(Box::new(aloft.clone())));
+    step(&mut h, 0, "Or ...");
+    step(&mut h, 0, "on a switch");
+    let switch = Condition::Switch { name: "blend".into(), is: "on".into() };
+    let either = Condition::Any(vec![aloft.clone(), switch.clone()]);
+    assert_eq!(engaged(&h), Condition::Not(Box::new(either)));
+    step(&mut h, 0, "Or also ...");
+    step(&mut h, 0, "below half throttle");
+    step(&mut h, 1, "Not");
+    let low = Condition::StickBelow { stick: Stick::Throttle, threshold: 0.5 };
+    let any = Condition::Any(vec![aloft.clone(), Condition::Not(Box::new(switch)), low]);
+    assert_eq!(engaged(&h), Condition::Not(Box::new(any)));
+    for _ in 0..2 {
+        step(&mut h, 1, "Without this condition");
+    }
+    step(&mut h, 0, "Not");
+    assert_eq!(engaged(&h), aloft, "a group of one is that one, turned round twice it is as it was");
+    step(&mut h, 0, "Without this condition");
+    assert_eq!(engaged(&h), Condition::Always);
+}
+
+#[test]
+fn a_blend_is_added_at_nothing_and_removed_and_both_are_undone() {
+    let mut h = harness(1280.0, 2400.0);
+    h.run();
+    let before = h.state().0.setup.clone();
+    h.get_by_label("New blend").click_accesskit();
+    h.run();
+    h.get_by_role_and_label(Role::ComboBox, "Lead").click_accesskit();
+    h.run();
+    h.get_by_label("aileron stick").click_accesskit();
+    h.run();
+    h.get_by_role_and_label(Role::ComboBox, "Follower").click_accesskit();
+    h.run();
+    h.get_by_label("throttle").click_accesskit();
+    h.run();
+    assert!(!h.state().0.wants_flight, "choosing changes nothing yet");
+    h.get_by_label("Add it at 0 %").click_accesskit();
+    h.run();
+    let added = h.state().0.setup.mix.blends[6].clone();
+    assert_eq!((added.name.as_str(), &added.engaged), ("aileron to throttle", &Condition::Always));
+    assert_eq!(added.shape, Shape::TwoSided { left: 0.0, right: 0.0 });
+    assert!(h.state().0.wants_flight && h.state().0.changed());
+    h.get_by_label("aileron to throttle, full left aileron");
+    h.get_all_by_label("Remove").nth(1).unwrap().click_accesskit();
+    h.run();
+    assert_eq!(h.state().0.setup.shape("knife-edge roll"), None);
+    h.get_by_label("Undo").click_accesskit();
+    h.run();
+    assert!(h.state().0.setup.shape("knife-edge roll").is_some());
+    h.get_by_label("Undo").click_accesskit();
+    h.run();
+    assert_eq!(h.state().0.setup, before);
+    h.state_mut().0.setup.mix.blends[0].after = Some("knife-edge roll".into());
+    h.run();
+    assert!(
+        h.get_all_by_label("Remove").nth(1).unwrap().accesskit_node().is_disabled(),
+        "another builds on it"
+    );
+}
+
+#[test]
 fn a_switch_of_the_manoeuvre_is_turned() {
     let mut h = harness(1280.0, 1400.0);
     h.run();

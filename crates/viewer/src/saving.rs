@@ -67,7 +67,8 @@ impl Opened {
     pub(crate) fn edited(&self, kind: Kind, now: &Setup) -> Result<Source, String> {
         let before = &self.setup;
         let same = match kind {
-            Kind::Mix => same_mix(&before.mix, &now.mix),
+            // a mix is opened with its airframe
+            Kind::Mix => before.airframe.name == now.airframe.name && same_mix(&before.mix, &now.mix),
             Kind::Airframe => before.airframe.name == now.airframe.name,
             Kind::Scenario => before.scenario.name == now.scenario.name,
         };
@@ -137,20 +138,25 @@ pub(crate) fn new_file(folder: &Path, stem: &str, bytes: &[u8]) -> Result<String
 }
 
 fn same_mix(before: &Mix, now: &Mix) -> bool {
-    let blends = |mix: &Mix| mix.blends.iter().map(|b| b.name.clone()).collect::<Vec<_>>();
     let rates = |mix: &Mix| mix.rates.iter().map(|set| set.name.clone()).collect::<Vec<_>>();
-    before.name == now.name && blends(before) == blends(now) && rates(before) == rates(now)
+    before.name == now.name && rates(before) == rates(now)
 }
 
 fn change(path: &str, to: NewValue) -> ValueChange {
     ValueChange { path: path.to_owned(), to }
 }
 
-/// The changes that make one mix of another with the same blends and rates.
+/// The changes that make one mix of another with the same rates.
 fn mix_changes(before: &Mix, now: &Mix) -> Vec<MixChange> {
     let mut changes = Vec::new();
-    for (old, new) in before.blends.iter().zip(&now.blends) {
-        changes.extend(blend_changes(old, new));
+    let gone = |old: &&Blend| !now.blends.iter().any(|new| same_blend(old, new));
+    let removed = |old: &Blend| MixChange::Removed { blend: old.name.clone() };
+    changes.extend(before.blends.iter().filter(gone).map(removed));
+    for new in &now.blends {
+        match before.blends.iter().find(|old| same_blend(old, new)) {
+            Some(old) => changes.extend(blend_changes(old, new)),
+            None => changes.push(MixChange::Added(new.clone())),
+        }
     }
     for (old, new) in before.rates.iter().zip(&now.rates) {
         for (i, stick) in [Stick::Aileron, Stick::Elevator, Stick::Rudder].into_iter().enumerate() {
@@ -164,6 +170,11 @@ fn mix_changes(before: &Mix, now: &Mix) -> Vec<MixChange> {
         }
     }
     changes
+}
+
+/// Whether a blend is another one with other numbers.
+fn same_blend(old: &Blend, new: &Blend) -> bool {
+    (&old.name, &old.from, &old.to, &old.after) == (&new.name, &new.from, &new.to, &new.after)
 }
 
 fn blend_changes(old: &Blend, new: &Blend) -> Vec<MixChange> {
@@ -296,6 +307,40 @@ mod tests {
         now.airframe.mass.all_up.value = 4.3;
         assert!(opened.save(&now, folder.path()).ends_with("foxglove-airframe.toml"));
         assert!(fs::read_to_string(at("foxglove-airframe.toml")).unwrap().contains("4.3 kg"));
+    }
+
+    #[test]
+    fn blends_come_and_go_in_the_pilots_own_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("mine.toml");
+        let text = find(Kind::Mix, "foxglove").unwrap().text().to_owned();
+        fs::write(&path, &text).unwrap();
+        let mut opened = open("knife-edge-pass", "foxglove", path.to_str()).unwrap();
+        let mut now = opened.setup.clone();
+        let roll = now.mix.blends.remove(1);
+        // another one of the same name, and one more
+        now.mix.blends.insert(1, Blend { to: mix::Follower::Throttle, ..roll.clone() });
+        let none = Shape::TwoSided { left: 0.0, right: 0.0 };
+        now.mix.blends.push(Blend { name: "new".into(), shape: none, ..roll });
+        let said = opened.save(&now, folder.path());
+        assert!(said.starts_with("blends and rates saved"), "{said}");
+        let written = fs::read_to_string(&path).unwrap();
+        let comments = |text: &str| text.lines().filter(|line| line.starts_with('#')).count();
+        assert_eq!(comments(&written), comments(&text));
+        let again = open("knife-edge-pass", "foxglove", path.to_str()).unwrap();
+        let sorted = |setup: &Setup| {
+            let mut blends = setup.mix.blends.clone();
+            blends.sort_by(|a, b| a.name.cmp(&b.name));
+            blends
+        };
+        assert_eq!(sorted(&again.setup), sorted(&now));
+        assert_eq!(opened.save(&now, folder.path()), "nothing was changed, so nothing was written");
+        // and back, as after undo
+        let before = open("knife-edge-pass", "foxglove", None).unwrap().setup;
+        now.mix = before.mix.clone();
+        opened.save(&now, folder.path());
+        let again = open("knife-edge-pass", "foxglove", path.to_str()).unwrap();
+        assert_eq!(sorted(&again.setup), sorted(&before));
     }
 
     #[test]

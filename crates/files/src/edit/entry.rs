@@ -67,13 +67,13 @@ impl<'d> Table<'d> {
             let rest =
                 self.source.text()[last..].split('\n').next().unwrap_or_default().trim_end_matches('\r');
             let at = last + rest.len();
-            Splice { start: at, end: at, text: format!("{}{line}", self.line_end()) }
+            Splice { start: at, end: at, text: format!("{}{line}", self.source.line_end()) }
         })
     }
 
     /// Other entries in place of one.
     pub(super) fn instead(&self, entry: &Entry<'d>, lines: &[String]) -> Splice {
-        let text = lines.join(if self.braces { ", " } else { self.line_end() });
+        let text = lines.join(if self.braces { ", " } else { self.source.line_end() });
         Splice { start: entry.span.start, end: entry.span.end, text }
     }
 
@@ -97,10 +97,6 @@ impl<'d> Table<'d> {
             }
         }
         Splice { start, end, text: String::new() }
-    }
-
-    fn line_end(&self) -> &'static str {
-        if self.source.text().contains("\r\n") { "\r\n" } else { "\n" }
     }
 }
 

@@ -59,7 +59,7 @@ impl<'d> Document<'d> {
         (text.starts_with('[') && text.ends_with(']') && !text.starts_with("[[")).then_some(list)
     }
 
-    fn blend(&self, name: &str) -> Result<(usize, Value<'d>), Report> {
+    pub(super) fn blend(&self, name: &str) -> Result<(usize, Value<'d>), Report> {
         let blends = self.blends();
         let found = blends.iter().position(|blend| blend.name() == Some(name.trim()));
         found.map(|i| (i + 1, blends[i])).ok_or_else(|| {
@@ -121,6 +121,19 @@ impl<'d> Document<'d> {
             allowed: "a value behind its key, in braces if it has several parts".to_owned(),
             next: "write it in braces by hand once; then it can be changed".to_owned(),
         })
+    }
+
+    /// A blend whose lines do not stand together.
+    pub(super) fn scattered(source: &Source, blend: &str) -> Report {
+        let fault = Fault {
+            span: Span::default(),
+            severity: Severity::Error,
+            field: "blend".to_owned(),
+            found: format!("\"{}\", with another table between its lines", clean(blend)),
+            allowed: "a blend whose lines stand together, to be taken out".to_owned(),
+            next: "move its lines together by hand once; then it can be taken out".to_owned(),
+        };
+        Report::new(source.clone(), vec![fault])
     }
 
     /// The share of one side, whatever its key.

@@ -65,7 +65,7 @@ fn changed(source: &Source, ValueChange { path, to }: &ValueChange) -> Result<So
     let (parent, key) = path.rsplit_once('.').unwrap_or(("", path));
     let Some(table) = document.table(parent) else {
         let text = to.text().filter(|_| !parent.contains('.')).ok_or_else(|| nowhere(source, path))?;
-        return Ok(spliced(source, vec![section(source.text(), parent, key, &text)]));
+        return Ok(spliced(source, vec![section(source, parent, key, &text)]));
     };
     let splice = match (to, table.entry(key), to.text()) {
         (NewValue::Quantity(value, dimension), Some(entry), _) => {
@@ -84,8 +84,8 @@ fn changed(source: &Source, ValueChange { path, to }: &ValueChange) -> Result<So
 }
 
 /// A table of its own at the end of the file.
-fn section(text: &str, name: &str, key: &str, value: &str) -> Splice {
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+fn section(source: &Source, name: &str, key: &str, value: &str) -> Splice {
+    let (text, end) = (source.text(), source.line_end());
     let open = if text.is_empty() || text.ends_with('\n') { "" } else { end };
     let text_there = format!("{open}{end}[{name}]{end}{key} = {value}{end}");
     Splice { start: text.len(), end: text.len(), text: text_there }
