@@ -184,6 +184,12 @@ fn cue(elapsed: f64, length: f64) -> Cue {
 }
 
 impl Tour {
+    /// When a moment of the flight is shown \[s\], since the flight was there.
+    #[must_use]
+    pub fn shows(time: f64) -> f64 {
+        READ + time / RATE
+    }
+
     /// The station.
     #[must_use]
     pub const fn stop(&self) -> &'static Stop {
@@ -194,6 +200,11 @@ impl Tour {
 impl State {
     /// Begins the tour at its first station, on the whole screen.
     pub fn start_tour(&mut self) {
+        self.start_tour_at(0);
+    }
+
+    /// Begins the tour at a station, by its place in [`STOPS`].
+    pub fn start_tour_at(&mut self, stop: usize) {
         if self.tour.is_some() {
             return;
         }
@@ -210,7 +221,7 @@ impl State {
         };
         (self.seek, self.glide) = (None, None);
         self.look.text_size = self.look.text_size.max(TEXT);
-        self.tour = Some(Tour { stop: 0, elapsed: 0.0, before: Box::new(before) });
+        self.tour = Some(Tour { stop: stop % STOPS.len(), elapsed: 0.0, before: Box::new(before) });
         self.asks.push(Ask::FillScreen(true));
         self.go_on(0);
     }
@@ -226,7 +237,7 @@ impl State {
     }
 
     /// Goes `by` stations on, round and round.
-    fn go_on(&mut self, by: isize) {
+    pub fn go_on(&mut self, by: isize) {
         let Some(tour) = &mut self.tour else { return };
         tour.stop = (tour.stop as isize + by).rem_euclid(STOPS.len() as isize) as usize;
         tour.elapsed = 0.0;
@@ -241,6 +252,15 @@ impl State {
     /// Shows another setup without taking leave of what was edited.
     pub fn visit(&mut self, setup: Setup, club: Club) {
         (self.setup, self.club, self.wants_flight, self.trouble) = (setup, club, true, None);
+    }
+
+    /// Shows the station as it is `elapsed` \[s\] after its flight was there; whether it lasts so long.
+    pub fn show_station(&mut self, elapsed: f64) -> bool {
+        let Some(tour) = &mut self.tour else { return false };
+        let Cue::At(time) = cue(elapsed, self.clock.length) else { return false };
+        tour.elapsed = elapsed;
+        self.clock.scrub(time);
+        true
     }
 
     /// Lets `seconds` of real time pass for the tour.
@@ -418,5 +438,14 @@ mod tests {
         assert_eq!(cue(READ + 5.0, 6.0), Cue::At(5.0 * RATE));
         assert_eq!(cue(READ + 6.0 / RATE + 0.5 * STAY, 6.0), Cue::At(6.0));
         assert_eq!(cue(READ + 6.0 / RATE + 1.01 * STAY, 6.0), Cue::Next);
+        assert_eq!(cue(Tour::shows(3.0), 6.0), Cue::At(3.0));
+        let mut state = State::new(demo("foxglove"), Club::default());
+        assert!(!state.show_station(1.0), "without a tour there is no station");
+        state.start_tour_at(3);
+        assert_eq!(state.tour.as_ref().unwrap().stop().manoeuvre, STOPS[3].manoeuvre);
+        serve(&mut state);
+        assert!(state.show_station(Tour::shows(2.0)) && (state.clock.time - 2.0).abs() < 1e-9);
+        assert!(!state.show_station(Tour::shows(state.clock.length) + 1.01 * STAY));
+        assert!((state.clock.time - 2.0).abs() < 1e-9, "what is shown stays");
     }
 }

@@ -12,7 +12,9 @@ Examples:
   countermix-viewer --replay foxglove-flight.toml
   countermix-viewer my-pass.toml my-model.toml --mix my-mix.toml
   countermix-viewer knife-edge-pass foxglove --shot pass.png --at 5 --eye top
-  countermix-viewer knife-edge-pass foxglove --clip pass.gif --size 640x360";
+  countermix-viewer knife-edge-pass foxglove --clip pass.gif --size 640x360
+  countermix-viewer --tour --clip tour.gif --low
+  countermix-viewer slow-roll --tour --shot page.png";
 
 /// The window: two models fly the same manoeuvre side by side, with and without the blends.
 #[derive(Debug, Clone, Parser)]
@@ -30,7 +32,7 @@ pub(crate) struct Args {
     /// Write one picture (PNG) and end; needs no display.
     #[arg(long, value_name = "FILE", conflicts_with = "clip")]
     pub(crate) shot: Option<PathBuf>,
-    /// Write the flight as a GIF, or as PNG frames into a folder, and end; needs no display.
+    /// Write the flight, or the tour, as a GIF, or as PNG frames into a folder, and end; needs no display.
     #[arg(long, value_name = "FILE")]
     pub(crate) clip: Option<PathBuf>,
     /// The moment of the picture, seconds since the flight began.
@@ -42,8 +44,9 @@ pub(crate) struct Args {
     /// Size of the window or the picture, in pixels.
     #[arg(long, value_name = "WxH", value_parser = size, default_value = "1280x720")]
     pub(crate) size: (u32, u32),
-    /// Begin with the tour: every manoeuvre of the demo club, unattended.
-    #[arg(long, conflicts_with_all = ["bare", "clip"])]
+    /// The tour: every manoeuvre of the demo club, unattended, beginning with the one that is named. With --clip the
+    /// whole of it is written, with --shot a page.
+    #[arg(long, conflicts_with = "bare")]
     pub(crate) tour: bool,
     /// Show a flight by hand that was saved as a recording.
     #[arg(long, value_name = "FILE", conflicts_with = "tour")]

@@ -3,8 +3,10 @@
 
 use crate::headless::Picture;
 use color_quant::NeuQuant;
-use gif::{DisposalMethod, Encoder, Frame, Repeat};
+use files::{Existing, write_file, write_folder};
+use gif::{DisposalMethod, Encoder, EncodingError, Frame, Repeat};
 use std::borrow::Cow;
+use std::path::Path;
 
 /// Index of the palette that means "as before".
 const SAME: u8 = 255;
@@ -26,33 +28,98 @@ pub(crate) fn png(picture: &Picture) -> Result<Vec<u8>, String> {
     Ok(bytes)
 }
 
-/// A GIF of pictures of one size, `rate` of them per second, that begins again at its end.
-///
-/// # Errors
-/// In words, if there is no picture or the encoder refuses.
-pub(crate) fn gif(pictures: &[Picture], rate: f64) -> Result<Vec<u8>, String> {
-    let first = pictures.first().ok_or("there is no picture to make a clip of")?;
-    let failed = |fault: gif::EncodingError| format!("the clip could not be encoded: {fault}");
-    let too_large = |_| "a GIF has at most 65535 pixels a side; choose a smaller --size".to_owned();
-    let (width, height) =
-        (u16::try_from(first.width).map_err(too_large)?, u16::try_from(first.height).map_err(too_large)?);
-    let samples: Vec<u8> =
-        pictures.iter().flat_map(|p| p.rgba.chunks_exact(4).step_by(SAMPLING).flatten().copied()).collect();
-    let palette = NeuQuant::new(10, SAME as usize, &samples);
-    let mut bytes = Vec::new();
-    let mut encoder = Encoder::new(&mut bytes, width, height, &palette.color_map_rgb()).map_err(failed)?;
-    encoder.set_repeat(Repeat::Infinite).map_err(failed)?;
-    let mut before: Option<Vec<u8>> = None;
-    for picture in pictures {
-        let now: Vec<u8> = picture.rgba.chunks_exact(4).map(|pixel| palette.index_of(pixel) as u8).collect();
-        let changed = changed(before.as_deref(), &now, usize::from(width));
-        let mut frame = changed.frame(&now, before.as_deref(), usize::from(width));
-        frame.delay = (100.0 / rate).round() as u16;
-        encoder.write_frame(&frame).map_err(failed)?;
-        before = Some(now);
+/// A clip on its way: a GIF, or PNG frames if its name has no ending.
+pub(crate) enum Reel {
+    Gif(Box<Gif>),
+    Frames(Vec<(String, Vec<u8>)>),
+}
+
+impl Reel {
+    /// A clip with `rate` pictures per second; its colours are learned from some `moments` of it.
+    ///
+    /// # Errors
+    /// In words, if there is no moment or the encoder refuses.
+    pub(crate) fn new(path: &Path, moments: &[Picture], rate: f64) -> Result<Self, String> {
+        Ok(match path.extension() {
+            Some(_) => Self::Gif(Box::new(Gif::new(moments, rate)?)),
+            None => Self::Frames(Vec::new()),
+        })
     }
-    drop(encoder);
-    Ok(bytes)
+
+    /// One more picture, to be seen for as long as `times` of them.
+    ///
+    /// # Errors
+    /// In words, if the encoder refuses.
+    pub(crate) fn add(&mut self, picture: &Picture, times: u16) -> Result<(), String> {
+        match self {
+            Self::Gif(gif) => gif.add(picture, times),
+            Self::Frames(frames) => {
+                let bytes = png(picture)?;
+                for _ in 0..times {
+                    frames.push((format!("frame-{:04}.png", frames.len()), bytes.clone()));
+                }
+                Ok(())
+            }
+        }
+    }
+
+    /// Writes it.
+    ///
+    /// # Errors
+    /// In words, if it cannot be written.
+    pub(crate) fn write(self, path: &Path, existing: Existing) -> Result<(), String> {
+        let written = match self {
+            Self::Gif(gif) => write_file(path, &gif.bytes()?, existing),
+            Self::Frames(frames) => write_folder(path, &frames, existing),
+        };
+        written.map_err(|fault| fault.to_string())
+    }
+}
+
+/// A GIF of pictures of one size that begins again at its end.
+pub(crate) struct Gif {
+    encoder: Encoder<Vec<u8>>,
+    palette: NeuQuant,
+    width: usize,
+    /// How long a picture is seen, hundredths of a second.
+    delay: u16,
+    before: Option<Vec<u8>>,
+}
+
+impl Gif {
+    fn new(moments: &[Picture], rate: f64) -> Result<Self, String> {
+        let first = moments.first().ok_or("there is no picture to make a clip of")?;
+        let too_large = |_| "a GIF has at most 65535 pixels a side; choose a smaller --size".to_owned();
+        let (width, height) =
+            (u16::try_from(first.width).map_err(too_large)?, u16::try_from(first.height).map_err(too_large)?);
+        let pixels = moments.iter().flat_map(|p| p.rgba.chunks_exact(4).step_by(SAMPLING));
+        let samples: Vec<u8> = pixels.flatten().copied().collect();
+        let palette = NeuQuant::new(10, SAME as usize, &samples);
+        let mut encoder =
+            Encoder::new(Vec::new(), width, height, &palette.color_map_rgb()).map_err(failed)?;
+        encoder.set_repeat(Repeat::Infinite).map_err(failed)?;
+        let delay = (100.0 / rate).round() as u16;
+        Ok(Self { encoder, palette, width: usize::from(width), delay, before: None })
+    }
+
+    fn add(&mut self, picture: &Picture, times: u16) -> Result<(), String> {
+        let pixels = picture.rgba.chunks_exact(4);
+        let now: Vec<u8> = pixels.map(|pixel| self.palette.index_of(pixel) as u8).collect();
+        let before = self.before.as_deref();
+        let mut frame = changed(before, &now, self.width).frame(&now, before, self.width);
+        frame.delay = self.delay.saturating_mul(times);
+        self.encoder.write_frame(&frame).map_err(failed)?;
+        self.before = Some(now);
+        Ok(())
+    }
+
+    fn bytes(self) -> Result<Vec<u8>, String> {
+        self.encoder.into_inner().map_err(failed)
+    }
+}
+
+fn failed(fault: EncodingError) -> String {
+    format!("the clip could not be encoded: {fault}")
 }
 
 /// A rectangle of pixels: columns and rows, ends excluded.
@@ -113,15 +180,19 @@ mod tests {
     #[test]
     fn a_clip_decodes_to_its_pictures() {
         let pictures: Vec<Picture> = (2..6).map(dot).collect();
-        let bytes = gif(&pictures, 15.0).unwrap();
+        let mut gif = Gif::new(&[dot(2), dot(5)], 15.0).unwrap();
+        for (picture, times) in pictures.iter().zip([1, 1, 30, 1]) {
+            gif.add(picture, times).unwrap();
+        }
+        let bytes = gif.bytes().unwrap();
         let mut options = gif::DecodeOptions::new();
         options.set_color_output(gif::ColorOutput::Indexed);
         let mut decoder = options.read_info(bytes.as_slice()).unwrap();
         let palette = decoder.global_palette().unwrap().to_vec();
         let mut canvas = vec![[0_u8; 3]; 128];
-        for picture in &pictures {
+        for (picture, delay) in pictures.iter().zip([7, 7, 210, 7]) {
             let frame = decoder.read_next_frame().unwrap().unwrap();
-            assert_eq!(frame.delay, 7);
+            assert_eq!(frame.delay, delay);
             for (i, &index) in frame.buffer.iter().enumerate() {
                 if Some(index) != frame.transparent {
                     let (column, row) = (i % frame.width as usize, i / frame.width as usize);

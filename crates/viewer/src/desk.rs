@@ -20,7 +20,8 @@ pub(crate) fn open(mut host: Host, args: &Args) -> Result<(), String> {
     display()?;
     host.state.open.hint = !config::hint_was_read(config::folder().as_deref());
     if args.tour {
-        host.state.start_tour();
+        // a manoeuvre of one's own is no station: it is there again when the tour is left
+        host.state.start_tour_at(crate::headless::station(&args.scenario).unwrap_or_default());
     }
     match kept(config::folder().as_deref()) {
         Ok(mappings) => host.state.devices.mappings = mappings,

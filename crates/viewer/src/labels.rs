@@ -43,13 +43,28 @@ impl Page<'_> {
     }
 
     fn write(&self, at: Vec3, shift: Vec2, align: Align2, words: &str, role: Option<Role>) {
-        let Some(place) = self.place(at) else { return };
+        self.write_below(None, at, shift, align, words, role);
+    }
+
+    /// Writes below what it would cover; where.
+    fn write_below(
+        &self,
+        other: Option<Rect>,
+        at: Vec3,
+        shift: Vec2,
+        align: Align2,
+        words: &str,
+        role: Option<Role>,
+    ) -> Option<Rect> {
+        let place = self.place(at)?;
         let colour = role.map_or_else(|| self.look.quiet(), |role| self.look.role(role));
         let font = FontId::proportional(self.look.px(13.0));
         let galley = self.painter.layout_no_wrap(words.to_owned(), font, colour);
-        let rect = align.anchor_size(place + shift, galley.size());
-        self.painter.rect_filled(rect.expand(2.0), 2.0, self.look.paper());
-        self.painter.galley(rect.min, galley, colour);
+        let rect = align.anchor_size(place + shift, galley.size()).expand(2.0);
+        let rect = other.map_or(rect, |other| below(other, rect));
+        self.painter.rect_filled(rect, 2.0, self.look.paper());
+        self.painter.galley(rect.min + vec2(2.0, 2.0), galley, colour);
+        Some(rect)
     }
 
     /// A straight line in space, in the style of a role.
@@ -69,6 +84,11 @@ impl Page<'_> {
             }
         }
     }
+}
+
+/// A rectangle moved down until it covers nothing of the other.
+fn below(other: Rect, rect: Rect) -> Rect {
+    if rect.intersects(other) { rect.translate(vec2(0.0, other.bottom() - rect.top())) } else { rect }
 }
 
 fn judged_line(page: &Page<'_>, show: &Show) {
@@ -92,6 +112,7 @@ fn ruler(page: &Page<'_>, show: &Show, time: f64) {
     if show.judged.is_none_or(|(begins, _)| time < begins) {
         return;
     }
+    let mut written = None;
     for (i, role) in ROLES.into_iter().enumerate() {
         let (Some(drift), Some(line)) = (show.drift_at(i, time), show.line(i)) else { continue };
         let at = show.tracks[i].at(time).position;
@@ -101,7 +122,8 @@ fn ruler(page: &Page<'_>, show: &Show, time: f64) {
             let above = if i == 0 { vec2(0.0, -4.0) } else { vec2(0.0, 4.0) };
             let align = if i == 0 { Align2::CENTER_BOTTOM } else { Align2::CENTER_TOP };
             let words = format!("{}: {}", WORDS[i], off.say(drift.off.canopy));
-            page.write(foot.lerp(model, 0.5), above, align, &words, Some(role));
+            let middle = foot.lerp(model, 0.5);
+            written = page.write_below(written, middle, above, align, &words, Some(role)).or(written);
         }
     }
 }
@@ -116,5 +138,18 @@ fn names(page: &Page<'_>, show: &Show, time: f64) {
     }
     for ((place, role), words) in places.into_iter().zip(ROLES).zip(WORDS) {
         page.write(place - Vec3::Y * span, vec2(0.0, 6.0), Align2::CENTER_TOP, words, Some(role));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_labels_do_not_cover_each_other() {
+        let label = |top: f32| Rect::from_min_size(pos2(10.0, top), vec2(80.0, 20.0));
+        assert_eq!(below(label(100.0), label(110.0)), label(120.0));
+        assert_eq!(below(label(100.0), label(90.0)), label(120.0));
+        assert_eq!(below(label(100.0), label(130.0)), label(130.0), "what is free stays");
     }
 }
