@@ -1,9 +1,9 @@
 //! Recordings of flights by hand: the texts of airframe, mix and scenario as they were flown, and what the hand did in
-//! every tick. A recording needs no other file, and plays back to the last bit.
+//! every tick, with the levers and switches that it moved. A recording needs no other file, and plays back to the last bit.
 
 use core::fmt::Write;
 
-use manoeuvre::{Grip, TICK};
+use manoeuvre::{Grip, LeverPlace, TICK, Turn, Turned};
 use measure::{Side, Stick};
 
 use crate::filled::Filled;
@@ -36,6 +36,8 @@ pub struct Recording {
     pub side: Side,
     /// What the hand did, one grip per tick.
     pub grips: Vec<Grip>,
+    /// Levers and switches that it moved, in the order of their ticks.
+    pub turns: Vec<Turn>,
 }
 
 static RECORDING: Form = Form::new(
@@ -46,11 +48,24 @@ static RECORDING: Form = Form::new(
         Field::words("side", &words_of(&SIDES), "to which side the manoeuvre begins"),
         Field::new("ticks", Accepts::Each(&Accepts::Text), "the hand, a text per tick")
             .like("[\"0 0 0 0.5 in\"]"),
+        Field::new("turns", Accepts::Tables(&TURN), "levers and switches as they were moved").absent("none"),
         Field::new("airframe", Accepts::Table(&TEXT), "the airframe as it was flown"),
         Field::new("mix", Accepts::Table(&TEXT), "the mix as it was flown"),
         Field::new("scenario", Accepts::Table(&TEXT), "the manoeuvre it began as"),
     ],
     &[],
+);
+
+static TURN: Form = Form::new(
+    "turn",
+    "a lever or a switch that is moved",
+    &[
+        Field::new("tick", Accepts::Count(0, MOST as u32), "before which tick, counted from 0"),
+        Field::text("lever", "\"flap\"", "which lever").absent("a switch stands"),
+        Field::text("switch", "\"gear\"", "which switch").absent("a lever stands"),
+        Field::text("to", "\"0.35\"", "its new place, of a lever from 0 to 1"),
+    ],
+    &[&["lever"], &["switch"]],
 );
 
 static TEXT: Form = Form::new(
@@ -91,6 +106,15 @@ impl Recording {
             let _ = writeln!(text, "  \"{aileron} {elevator} {rudder} {throttle} {blends}\",");
         }
         text.push_str("]\n");
+        if !self.turns.is_empty() {
+            text.push_str(
+                "\n# levers and switches: moved before which tick, counted from 0, and to where\nturns = [\n",
+            );
+            for turn in &self.turns {
+                let _ = writeln!(text, "  {},", written(turn));
+            }
+            text.push_str("]\n");
+        }
         for kind in Kind::ALL {
             let source = self.source(kind);
             let _ = write!(
@@ -103,6 +127,14 @@ impl Recording {
         }
         text
     }
+}
+
+fn written(Turn { tick, what }: &Turn) -> String {
+    let (key, to) = match what {
+        Turned::Lever { at, .. } => ("lever", at.position().to_string()),
+        Turned::Switch { is, .. } => ("switch", is.clone()),
+    };
+    format!("{{ tick = {tick}, {key} = {}, to = {} }}", quoted(what.name()), quoted(&to))
 }
 
 /// A TOML text in one line.
@@ -146,10 +178,18 @@ fn recording(root: &Item<'_>) -> Read<Recording> {
     let format = table.need("recording").and_then(|item| item.count(FORMAT, FORMAT));
     let side = table.choice("side", &SIDES);
     let grips = table.need("ticks").and_then(|item| ticks(&item));
+    let turns = turns(&table, grips.as_ref().map_or(MOST, Vec::len));
     let texts = Kind::ALL.map(|kind| text_of(&table, kind));
     format?;
     let [airframe, mix, scenario] = texts;
-    Ok(Recording { airframe: airframe?, mix: mix?, scenario: scenario?, side: side?, grips: grips? })
+    Ok(Recording {
+        airframe: airframe?,
+        mix: mix?,
+        scenario: scenario?,
+        side: side?,
+        grips: grips?,
+        turns: turns?,
+    })
 }
 
 /// The text of one of the three files.
@@ -186,6 +226,58 @@ fn tick(item: &Item<'_>) -> Read<Grip> {
     })
 }
 
+fn turns(root: &Filled<'_>, ticks: usize) -> Read<Vec<Turn>> {
+    let items = root.items("turns")?;
+    let mut before = 0;
+    let read: Vec<Read<Turn>> = items
+        .iter()
+        .map(|item| {
+            let turn = turn(item)?;
+            if turn.tick < before || turn.tick >= ticks {
+                let (found, allowed) = (format!("tick {}", turn.tick), format!("{before} to {}", ticks - 1));
+                let next = "a recording is written by the window; take one that it wrote";
+                return Err(item.fault(Says::new(found, allowed, next)));
+            }
+            before = turn.tick;
+            Ok(turn)
+        })
+        .collect();
+    read.into_iter().collect()
+}
+
+fn turn(item: &Item<'_>) -> Read<Turn> {
+    let table = item.form(&TURN)?;
+    let tick = table.maybe_count("tick");
+    let to = table.text("to");
+    let (lever, switch) = (table.maybe_text("lever"), table.maybe_text("switch"));
+    let what = match (lever?, switch?) {
+        (Some(name), None) => {
+            let place = table.need("to")?;
+            let at = lever_place(&to?).ok_or_else(|| {
+                let allowed = "a number from 0 to 1 with at most four decimals";
+                place.fault(Says::new(place.excerpt(), allowed, "write it like \"0.35\""))
+            });
+            Turned::Lever { name, at: at? }
+        }
+        (None, Some(name)) => Turned::Switch { name, is: to? },
+        _ => {
+            let found = "a lever and a switch, or neither";
+            return Err(item.fault(Says::new(found, "one of lever, switch", "leave one of them")));
+        }
+    };
+    match tick? {
+        Some(tick) => Ok(Turn { tick: tick as usize, what }),
+        None => Err(table.missing("tick", "a whole number", "add it, such as tick = 0")),
+    }
+}
+
+/// A place that reads back as it was written.
+fn lever_place(text: &str) -> Option<LeverPlace> {
+    let at: f64 = text.parse().ok()?;
+    let place = LeverPlace::new(at);
+    (place.position() == at).then_some(place)
+}
+
 /// A tick that reads back as it was written.
 fn grip(text: &str) -> Option<Grip> {
     let words: Vec<&str> = text.split_whitespace().collect();
@@ -214,6 +306,7 @@ mod tests {
             scenario: source("C:\\flights\\pass.toml"),
             side: Side::Left,
             grips,
+            turns: Vec::new(),
         }
     }
 
@@ -226,9 +319,14 @@ mod tests {
         fn what_is_written_reads_back(
             text in "[ -~\\n\\r\\t\"'\\\\\u{0}-\u{8}äß°²]{1,60}",
             hand in proptest::collection::vec((-1.0..1.0f64, -1.0..1.0f64, -1.0..1.0f64, 0.0..1.0f64, any::<bool>()), 1..20),
+            turned in proptest::collection::vec(("[!-~]{1,9}", -0.5..1.0f64, "[!-~][ -~]{0,5}[!-~]"), 0..4),
         ) {
             let grips = hand.into_iter().map(|(a, e, r, t, blends)| Grip::new([a, e, r, t], blends)).collect();
-            let recording = sample(&text, grips);
+            let turns = turned.into_iter().map(|(name, at, is)| Turn {
+                tick: 0,
+                what: if at < 0.0 { Turned::switch(&name, &is) } else { Turned::lever(&name, at) },
+            });
+            let recording = Recording { turns: turns.collect(), ..sample(&text, grips) };
             prop_assert_eq!(read(&recording.written()), Ok(recording));
         }
     }
@@ -247,6 +345,26 @@ mod tests {
             let words = read(&good.replacen("0 0.25 -0.1 0.5 in", bad, 1)).unwrap_err();
             assert!(words.contains("flight.toml") && words.contains(":7:3: ticks.1"), "{words}");
             assert!(words.contains(word) && words.contains("at most four decimals"), "{words}");
+        }
+    }
+
+    #[test]
+    fn a_broken_turn_is_told_at_its_line() {
+        let turn = |tick, what| Turn { tick, what };
+        let turns = vec![turn(1, Turned::lever("flap", 0.35)), turn(2, Turned::switch("gear", "down"))];
+        let good =
+            Recording { turns, ..sample("name = \"x\"\n", vec![Grip::new([0.0; 4], true); 3]) }.written();
+        assert!(good.contains("  { tick = 1, lever = \"flap\", to = \"0.35\" },\n"), "{good}");
+        assert!(read(&good).is_ok());
+        for (from, to, word) in [
+            ("to = \"0.35\"", "to = \"35 %\"", "at most four decimals"),
+            ("lever = \"flap\"", "lever = \"flap\", switch = \"x\"", "one of lever, switch"),
+            ("tick = 1", "tick = 3", "0 to 2"),
+            ("tick = 2", "tick = 0", "1 to 2"),
+            ("tick = 1, ", "", "no \"tick\""),
+        ] {
+            let words = read(&good.replacen(from, to, 1)).unwrap_err();
+            assert!(words.contains("flight.toml:") && words.contains(word), "{words}");
         }
     }
 

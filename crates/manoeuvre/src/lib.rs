@@ -18,6 +18,7 @@ mod rig;
 mod scenario;
 mod shortfall;
 mod tick;
+mod turn;
 mod verdict;
 
 pub use between::at;
@@ -35,4 +36,5 @@ pub use scenario::{
 };
 pub use shortfall::{Shortfall, shortfalls};
 pub use tick::{Halt, LONGEST_STEP, Memory, Sample, TICK, tick};
+pub use turn::{LeverPlace, Turn, Turned};
 pub use verdict::{Finding, HEADLINE, Speeds, Verdict, marks};

@@ -6,7 +6,7 @@ use crate::look::Look;
 use crate::show::Show;
 use crate::state::{Ask, State};
 use crate::window::mouse;
-use crate::{help, strips, surfaces, time, verdict};
+use crate::{hand_levers, help, strips, surfaces, time, verdict};
 use egui::{Align, Frame, Layout, Margin, Panel, Rect, RichText, Sense, Ui, vec2};
 use flight::Euler;
 use measure::{DEG, Stick};
@@ -24,8 +24,10 @@ const SAME: (f64, f64) = (0.5, 0.1);
 /// Draws everything and acts on keys and mouse; returns what is left for the field.
 pub(crate) fn fly_window(ui: &mut Ui, state: &mut State) -> Rect {
     keys(ui, state);
+    hand_levers::switch_keys(ui, state);
     if let Some(flying) = &mut state.flying {
         flying.keys().look(ui);
+        flying.lever_keys().look(ui);
     }
     let frame = Frame::new().fill(state.look.paper()).inner_margin(Margin::symmetric(8, 4));
     Panel::left("fly").exact_size(state.look.px(WIDTH)).frame(frame).show(ui, |ui| {
@@ -72,6 +74,8 @@ fn by_hand(ui: &mut Ui, state: &mut State) {
     flight(ui, state);
     ui.separator();
     sticks(ui, state);
+    ui.separator();
+    hand_levers::levers(ui, state);
     ui.separator();
     hands(ui, state);
     ui.separator();

@@ -1,12 +1,15 @@
 //! Flying by hand: real time made into ticks, the sticks of keys or a device into grips, and what to say about it.
 
+use crate::hand_levers::{self, LeverKeys, Switch};
 use crate::key_sticks::KeySticks;
+use crate::levers::moves;
 use crate::setup::Setup;
 use crate::show::Show;
 use crate::state::State;
 use aero::Coefficients;
 use airframe::Geometry;
-use manoeuvre::{Grip, TICK};
+use manoeuvre::{Grip, TICK, Turn, Turned};
+use mix::{DOOR_LEVER, FLAP_LEVER};
 use report::signed::decimal;
 use std::sync::Arc;
 use study::{ByHand, Contestant, End, LONGEST};
@@ -25,6 +28,7 @@ pub struct Flying {
     geometry: Geometry,
     flight: ByHand,
     keys: KeySticks,
+    levers: LeverKeys,
     /// Whether the pilot has the blends in.
     pub blends: bool,
     phase: Phase,
@@ -70,6 +74,7 @@ impl Flying {
             geometry,
             flight,
             keys,
+            levers: LeverKeys::default(),
             blends: true,
             phase,
             due,
@@ -82,9 +87,21 @@ impl Flying {
     ///
     /// # Errors
     /// As [`Self::start`].
-    pub fn replay(setup: &Setup, grips: &[Grip], name: &str, remark: &str) -> Result<Self, String> {
+    pub fn replay(
+        setup: &Setup,
+        grips: &[Grip],
+        turns: &[Turn],
+        name: &str,
+        remark: &str,
+    ) -> Result<Self, String> {
         let mut flying = Self::start(setup)?;
-        grips.iter().for_each(|grip| flying.flight.fly(*grip));
+        let mut turns = turns.iter().peekable();
+        for (tick, grip) in grips.iter().enumerate() {
+            while let Some(turn) = turns.next_if(|turn| turn.tick <= tick) {
+                flying.flight.turn(turn.what.clone()).map_err(|fault| fault.to_string())?;
+            }
+            flying.flight.fly(*grip);
+        }
         flying.phase = Phase::Over;
         flying.replay = Some(Replay { name: name.to_owned(), remark: remark.to_owned() });
         Ok(flying)
@@ -97,6 +114,7 @@ impl Flying {
         // a sum of pictures may end a hair short of a tick
         while self.due > TICK - 1e-9 && ticks < MOST_TICKS && self.flight.end().is_none() {
             self.keys.advance(TICK);
+            self.move_levers();
             self.flight.fly(Grip::new(device.unwrap_or(self.keys.at), self.blends));
             (self.due, ticks) = (self.due - TICK, ticks + 1);
         }
@@ -106,6 +124,52 @@ impl Flying {
             self.lost += self.due;
             self.due = 0.0;
         }
+    }
+
+    /// Moves the levers whose keys are held, for one tick.
+    fn move_levers(&mut self) {
+        let pushed = self.levers.pushed;
+        if pushed.iter().all(|way| *way == 0) {
+            return;
+        }
+        for ((name, at), way) in self.levers(self.grips().len()).into_iter().zip(pushed) {
+            if way != 0 {
+                self.turn(Turned::lever(&name, at + f64::from(way) * hand_levers::PACE * TICK));
+            }
+        }
+    }
+
+    /// Moves a lever or a switch.
+    fn turn(&mut self, what: Turned) {
+        // only those that the mix reads are offered
+        let _ = self.flight.turn(what);
+    }
+
+    /// The levers that move something and where they stand while a tick is flown: flaps, doors, then the others.
+    pub(crate) fn levers(&self, tick: usize) -> Vec<(String, f64)> {
+        let mut levers = self.flight.levers(tick);
+        levers.retain(|(name, _)| moves(&self.setup, name));
+        levers.sort_by_key(|(name, _)| match name.as_str() {
+            FLAP_LEVER => 0,
+            DOOR_LEVER => 1,
+            _ => 2,
+        });
+        levers
+    }
+
+    /// The switches, each with its positions and the one that it stands at while a tick is flown.
+    pub(crate) fn switches(&self, tick: usize) -> Vec<Switch> {
+        self.flight.switches(tick).into_iter().map(|(names, is)| Switch::new(names, is)).collect()
+    }
+
+    /// Levers and switches that were moved, in order.
+    #[must_use]
+    pub fn turns(&self) -> &[Turn] {
+        self.flight.turns()
+    }
+
+    pub(crate) const fn lever_keys(&mut self) -> &mut LeverKeys {
+        &mut self.levers
     }
 
     /// What the hand did, tick by tick.
@@ -251,6 +315,22 @@ impl State {
         }
     }
 
+    /// Moves a lever or a switch of a flight that is not over.
+    pub fn turn(&mut self, what: Turned) {
+        if let Some(flying) = self.flying.as_mut().filter(|flying| flying.phase != Phase::Over) {
+            flying.turn(what);
+        }
+    }
+
+    /// Turns a switch on to its next position, by its place.
+    pub(crate) fn turn_switch(&mut self, place: usize) {
+        let Some(flying) = &self.flying else { return };
+        if let Some(switch) = flying.switches(flying.grips().len()).get(place) {
+            let to = Turned::switch(&switch.name, switch.next());
+            self.turn(to);
+        }
+    }
+
     /// Lets `seconds` of real time pass in the air; the clock stands at this moment.
     pub(crate) fn advance_flying(&mut self, seconds: f64) {
         let device = self.devices.sticks();
@@ -342,11 +422,62 @@ mod tests {
     #[test]
     fn a_replay_gives_the_same_bits() {
         let mut flying = start();
-        grips(200).for_each(|grip| flying.flight.fly(grip));
-        let again = Flying::replay(&demo("foxglove"), flying.grips(), "flight.toml", "").unwrap();
+        for (k, grip) in grips(200).enumerate() {
+            if (20..60).contains(&k) {
+                flying.turn(Turned::lever("flap", 0.02 * (k - 20) as f64));
+            }
+            if k == 90 {
+                flying.turn(Turned::switch("roll-in", "on"));
+            }
+            flying.flight.fly(grip);
+        }
+        let again =
+            Flying::replay(&demo("foxglove"), flying.grips(), flying.turns(), "flight.toml", "").unwrap();
         assert_eq!(bits(&again), bits(&flying));
         assert_eq!(again.phase, Phase::Over);
         assert_eq!(again.sentence(), "Seen again: flight.toml. Its end: 4.0 s.");
+    }
+
+    #[test]
+    fn levers_go_out_while_their_keys_are_held_and_both_models_follow() {
+        let mut flying = start();
+        flying.phase = Phase::Aloft;
+        assert_eq!(flying.levers(0), [("flap".to_owned(), 0.0)], "a door would move nothing");
+        flying.levers.pushed = [1, 0, 0];
+        (0..25).for_each(|_| flying.advance(TICK, None));
+        flying.levers.pushed = [0; 3];
+        (0..25).for_each(|_| flying.advance(TICK, None));
+        let at = flying.levers(50)[0].1;
+        assert!((at - 25.0 * TICK * hand_levers::PACE).abs() < 1e-9, "{at}");
+        assert_eq!(flying.turns().len(), 25);
+        assert!(flying.levers(10)[0].1 < 0.5 * at, "and where it stood is known");
+        let flap = flying.geometry.surfaces.iter().position(|surface| surface.hinge == "flap").unwrap();
+        for track in flying.flight.flown() {
+            let angle = |k: usize| track[k].deflections[flap].abs();
+            assert!(angle(0) < 1e-9 && angle(12) > 0.0 && angle(12) < 0.7 * angle(26));
+            let out = flying.geometry.surfaces[flap].throw_down * at;
+            assert!((angle(50) - out).abs() < 0.01 * out, "{} {out}", angle(50));
+        }
+    }
+
+    #[test]
+    fn a_switch_goes_round_its_positions() {
+        let mut state = State::new(demo("foxglove"), Club::default());
+        state.take_off(Flying::start(&state.setup));
+        let stands = |state: &State| state.flying.as_ref().unwrap().switches(0)[2].clone();
+        let names = |switch: &Switch| (switch.name.clone(), switch.is.clone());
+        assert_eq!(names(&stands(&state)), ("roll-in".to_owned(), "off".to_owned()));
+        state.turn_switch(2);
+        assert_eq!(stands(&state).is, "on");
+        state.turn_switch(2);
+        assert_eq!(stands(&state).is, "off");
+        state.turn_switch(9);
+        state.turn(Turned::lever("nothing", 0.5));
+        assert_eq!(
+            state.flying.unwrap().turns().len(),
+            1,
+            "the latest of one tick, and nothing that is not there"
+        );
     }
 
     #[test]

@@ -1,9 +1,9 @@
 //! Keys: the same table drives them and fills the help.
 
-use crate::key_sticks;
 use crate::state::{Ask, State};
 use crate::view::Eye;
 use crate::why;
+use crate::{hand_levers, key_sticks};
 use egui::{Key, KeyboardShortcut, Modifiers, Ui};
 
 /// A key and what it does.
@@ -94,7 +94,7 @@ pub(crate) fn keys(ui: &Ui, state: &mut State) {
 pub(crate) fn table(ui: &Ui, flying: bool) -> Vec<(String, &'static str)> {
     let first = if flying { FLYING } else { EDITING };
     let shown = |b: &Binding| (ui.ctx().format_shortcut(&b.key), b.words);
-    let sticks = key_sticks::table().filter(|_| flying);
+    let sticks = key_sticks::table().chain(hand_levers::table()).filter(|_| flying);
     // Space has its own meaning while flying
     let others = SEEING.iter().filter(|b| first.iter().all(|f| f.key != b.key));
     sticks.chain(first.iter().chain(others).map(shown)).collect()

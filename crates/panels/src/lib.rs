@@ -15,6 +15,7 @@ mod flown;
 mod fly_panel;
 mod flying;
 mod found;
+mod hand_levers;
 mod help;
 mod history;
 mod key_sticks;

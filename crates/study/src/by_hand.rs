@@ -3,9 +3,9 @@
 use crate::compare::{CompareError, Contestant, Pair, pair, switched_on};
 use aero::Coefficients;
 use flight::Bench;
-use manoeuvre::{Grip, Halt, Memory, Rig, Sample, Scenario, TICK, TrimSetting, enter, tick};
+use manoeuvre::{Grip, Halt, Memory, Rig, Sample, Scenario, TICK, TrimSetting, Turn, Turned, enter, tick};
 use measure::{Side, Stick};
-use mix::{Hand, Program};
+use mix::{Hand, HandError, Program, SwitchNames};
 
 /// The longest flight \[s\].
 pub const LONGEST: f64 = 180.0;
@@ -22,9 +22,13 @@ pub struct ByHand {
     /// Of the solid model, with the blends out and in.
     programs: [Program; 2],
     hand: Hand,
+    /// The hand at the entry.
+    begun: Hand,
     /// What was flown so far, without and with: one sample per tick, and this moment.
     flown: [Vec<Sample>; 2],
     grips: Vec<Grip>,
+    /// Levers and switches that were moved.
+    turns: Vec<Turn>,
     /// The blends that the pilot switches.
     blends: Vec<String>,
 }
@@ -66,7 +70,8 @@ impl ByHand {
         let (solid, hand) = Model::enter(solid, &scenario, side)?;
         let models = [ghost, solid];
         let flown = models.each_ref().map(|model| vec![model.now(&hand)]);
-        Ok(Self { models, programs, hand, flown, grips: Vec::new(), blends })
+        let begun = hand.clone();
+        Ok(Self { models, programs, hand, begun, flown, grips: Vec::new(), turns: Vec::new(), blends })
     }
 
     /// Flies one tick, if the solid model still flies. A ghost that has come down stays where it is.
@@ -79,6 +84,59 @@ impl ByHand {
         for (model, flown) in self.models.iter_mut().zip(&mut self.flown) {
             model.fly(&self.hand, flown);
         }
+    }
+
+    /// Moves a lever or a switch before the next tick; after the end nothing moves.
+    ///
+    /// # Errors
+    /// A lever or a switch that the mix does not read.
+    pub fn turn(&mut self, what: Turned) -> Result<(), HandError> {
+        if self.end().is_some() {
+            return Ok(());
+        }
+        set(&self.programs[1], &mut self.hand, &what)?;
+        let tick = self.grips.len();
+        self.turns.retain(|turn| turn.tick < tick || !turn.what.same(&what));
+        self.turns.push(Turn { tick, what });
+        Ok(())
+    }
+
+    /// What was moved besides the sticks, in order.
+    #[must_use]
+    pub fn turns(&self) -> &[Turn] {
+        &self.turns
+    }
+
+    /// Where levers and switches stand while a tick is flown.
+    fn hand_at(&self, tick: usize) -> Hand {
+        let mut hand = self.begun.clone();
+        for turn in self.turns.iter().take_while(|turn| turn.tick <= tick) {
+            // it could be set when it was moved
+            let _ = set(&self.programs[1], &mut hand, &turn.what);
+        }
+        hand
+    }
+
+    /// The levers that the mix reads and where they stand while a tick is flown, 0..1.
+    #[must_use]
+    pub fn levers(&self, tick: usize) -> Vec<(String, f64)> {
+        let (program, hand) = (&self.programs[1], self.hand_at(tick));
+        let place = |name: &String| Some((name.clone(), hand.lever(program.lever(name).ok()?)));
+        program.levers().iter().filter_map(place).collect()
+    }
+
+    /// The switches that the mix asks for and where they stand while a tick is flown; `None`: at a position that no
+    /// blend asks for.
+    #[must_use]
+    pub fn switches(&self, tick: usize) -> Vec<(SwitchNames, Option<String>)> {
+        let (program, hand) = (&self.programs[1], self.hand_at(tick));
+        let stands = |switch: &SwitchNames, is: &str| {
+            program.switch(&switch.name, is).is_ok_and(|position| hand.switch_is(position))
+        };
+        let place = |switch: &SwitchNames| {
+            (switch.clone(), switch.positions.iter().find(|is| stands(switch, is)).cloned())
+        };
+        program.switches().iter().map(place).collect()
     }
 
     fn take(&mut self, grip: Grip) {
@@ -138,6 +196,16 @@ impl ByHand {
     #[must_use]
     pub fn sticks(&self) -> [f64; 4] {
         Stick::ALL.map(|stick| self.hand.stick(stick))
+    }
+}
+
+fn set(program: &Program, hand: &mut Hand, what: &Turned) -> Result<(), HandError> {
+    match what {
+        Turned::Lever { name, at } => hand.set_lever(program.lever(name)?, at.position()),
+        Turned::Switch { name, is } => {
+            hand.set_switch(program.switch(name, is)?);
+            Ok(())
+        }
     }
 }
 

@@ -41,7 +41,9 @@ fn opened_by(kind: Kind, name: &str) -> &str {
 pub(crate) fn save(flying: &Flying, texts: &Texts, stem: &str, folder: &Path) -> Result<String, String> {
     let Texts { airframe, mix, scenario } = texts.clone();
     let (side, grips) = (flying.setup().side, flying.grips().to_vec());
-    let recording = Recording { airframe, mix, scenario, side, grips };
+    // what was moved after the last tick has moved nothing
+    let turns = flying.turns().iter().filter(|turn| turn.tick < grips.len()).cloned().collect();
+    let recording = Recording { airframe, mix, scenario, side, grips, turns };
     new_file(folder, stem, recording.written().as_bytes())
 }
 
@@ -58,7 +60,8 @@ pub(crate) fn replay(path: &Path) -> Result<(Flying, Texts), String> {
     };
     let setup = open_texts(&inside(Kind::Airframe), &inside(Kind::Mix), &inside(Kind::Scenario))?;
     let setup = Setup { side: recording.side, ..setup };
-    let flying = Flying::replay(&setup, &recording.grips, &path.display().to_string(), &remark(&recording))?;
+    let (name, remark) = (path.display().to_string(), remark(&recording));
+    let flying = Flying::replay(&setup, &recording.grips, &recording.turns, &name, &remark)?;
     let Recording { airframe, mix, scenario, .. } = recording;
     Ok((flying, Texts { airframe, mix, scenario }))
 }
@@ -84,7 +87,7 @@ fn remark(recording: &Recording) -> String {
 mod tests {
     use super::*;
     use crate::club::open;
-    use manoeuvre::Grip;
+    use manoeuvre::{Grip, Turned};
     use mix::Shape;
     use panels::State;
 
@@ -93,6 +96,8 @@ mod tests {
         for k in 0..seconds * 50 {
             if k == 50 {
                 state.switch_blends();
+                state.turn(Turned::lever("flap", 0.5));
+                state.turn(Turned::switch("roll-in", "on"));
             }
             state.advance(0.02);
         }
@@ -116,6 +121,7 @@ mod tests {
         let name = save(flying, &texts, "foxglove-flight", folder.path()).unwrap();
         let (again, _) = replay(Path::new(&name)).unwrap();
         assert_eq!(again.grips(), flying.grips());
+        assert_eq!((again.turns(), again.turns().len()), (flying.turns(), 2));
         assert_eq!(again.setup(), flying.setup());
         let flown = state.show.clone().unwrap();
         state.take_off(Ok(again));
@@ -134,7 +140,7 @@ mod tests {
         let opened = open("knife-edge-pass", "foxglove", None).unwrap();
         let (flying, texts) = opened.fly(&opened.setup).unwrap();
         let grip = Grip::new([0.0, 0.0, 0.5, 0.5], true);
-        let flown = Flying::replay(flying.setup(), &[grip; 20], "x", "").unwrap();
+        let flown = Flying::replay(flying.setup(), &[grip; 20], &[], "x", "").unwrap();
         let name = save(&flown, &texts, "flight", folder.path()).unwrap();
         let (again, _) = replay(Path::new(&name)).unwrap();
         assert!(again.sentence().ends_with("flight.toml. Its end: 0.4 s."), "{}", again.sentence());
