@@ -13,6 +13,9 @@ const SAME: u8 = 255;
 /// One pixel in so many tells the palette.
 const SAMPLING: usize = 37;
 
+/// From this difference between its largest and smallest part on a colour is vivid.
+const VIVID: u8 = 40;
+
 /// A PNG.
 ///
 /// # Errors
@@ -92,8 +95,9 @@ impl Gif {
         let too_large = |_| "a GIF has at most 65535 pixels a side; choose a smaller --size".to_owned();
         let (width, height) =
             (u16::try_from(first.width).map_err(too_large)?, u16::try_from(first.height).map_err(too_large)?);
-        let pixels = moments.iter().flat_map(|p| p.rgba.chunks_exact(4).step_by(SAMPLING));
-        let samples: Vec<u8> = pixels.flatten().copied().collect();
+        let pixels = moments.iter().flat_map(|p| p.rgba.chunks_exact(4).enumerate());
+        let telling = pixels.filter(|(i, pixel)| i % SAMPLING == 0 || is_vivid(pixel));
+        let samples: Vec<u8> = telling.flat_map(|(_, pixel)| pixel).copied().collect();
         let palette = NeuQuant::new(10, SAME as usize, &samples);
         let mut encoder =
             Encoder::new(Vec::new(), width, height, &palette.color_map_rgb()).map_err(failed)?;
@@ -116,6 +120,12 @@ impl Gif {
     fn bytes(self) -> Result<Vec<u8>, String> {
         self.encoder.into_inner().map_err(failed)
     }
+}
+
+/// The models are small and coloured, the field is large and pale: by its share of the pixels a model would be grey.
+fn is_vivid(pixel: &[u8]) -> bool {
+    let rgb = || pixel.iter().take(3).copied();
+    rgb().max().unwrap_or_default() - rgb().min().unwrap_or_default() > VIVID
 }
 
 fn failed(fault: EncodingError) -> String {
@@ -206,6 +216,19 @@ mod tests {
             }
         }
         assert!(decoder.read_next_frame().unwrap().is_none());
+    }
+
+    #[test]
+    fn a_small_coloured_thing_keeps_its_colour() {
+        let teal = [11, 110, 105, 255];
+        // a pale field of many shades
+        let pale = |i: usize| [200 + (i % 50) as u8, 205 + (i % 37) as u8, 200 + (i % 41) as u8, 255];
+        let pixel = |i: usize| if (5000..5040).contains(&i) { teal } else { pale(i) };
+        let picture = Picture { width: 300, height: 100, rgba: (0..30_000).flat_map(pixel).collect() };
+        let gif = Gif::new(&[picture], 15.0).unwrap();
+        let colours = gif.palette.color_map_rgb();
+        let nearest = &colours[3 * gif.palette.index_of(&teal)..][..3];
+        assert!(nearest.iter().zip(teal).all(|(a, b)| a.abs_diff(b) < 12), "{nearest:?}");
     }
 
     #[test]
