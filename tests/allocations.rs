@@ -31,7 +31,7 @@ fn nothing_is_allocated_per_evaluation() {
         let before = Region::new(COUNTER);
         for at in [at, separated] {
             let (mut total, mut ledger) = (Total::default(), Ledger::default());
-            rig.aircraft.model.lay_wake(&at, strengths, &mut bench.scratch, &mut bench.wake);
+            rig.aircraft.model.lay_wake(&at, strengths, &mut bench.wake);
             rig.aircraft.model.forces(&at, &bench.wake, strengths, &mut bench.scratch, &mut total);
             rig.aircraft.model.forces_steady(&at, &mut bench.scratch, &mut ledger);
             rig.aircraft.slope(&level.state, 0.0, &Surroundings::CALM, &controls, &mut bench);

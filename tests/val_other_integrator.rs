@@ -89,7 +89,7 @@ fn reference_tick(
         let at = aircraft.instant(&state, 0.0, &Surroundings::CALM, &controls);
         let bench = &mut *bench.borrow_mut();
         let strengths = &state.wake[..aircraft.model.wing_strips()];
-        aircraft.model.lay_wake(&at, strengths, &mut bench.scratch, &mut bench.wake);
+        aircraft.model.lay_wake(&at, strengths, &mut bench.wake);
     }
     let mut ends: Vec<f64> = motions.iter().flat_map(Motion::kinks).chain([TICK]).collect();
     ends.sort_by(f64::total_cmp);

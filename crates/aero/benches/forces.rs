@@ -32,7 +32,7 @@ fn forces(c: &mut Criterion) {
     let mut steady = Total::default();
     model.forces_steady(&at, &mut scratch, &mut steady);
     let strengths = scratch.circulation().to_vec();
-    model.lay_wake(&at, &strengths, &mut scratch, &mut wake);
+    model.lay_wake(&at, &strengths, &mut wake);
 
     c.bench_function("larkspur: forces in a held wake", |b| {
         b.iter(|| {
@@ -42,11 +42,11 @@ fn forces(c: &mut Criterion) {
         });
     });
     c.bench_function("larkspur: laying the wake", |b| {
-        b.iter(|| model.lay_wake(black_box(&at), &strengths, &mut scratch, &mut wake));
+        b.iter(|| model.lay_wake(black_box(&at), &strengths, &mut wake));
     });
     c.bench_function("larkspur: a tick of six evaluations", |b| {
         b.iter(|| {
-            model.lay_wake(black_box(&at), &strengths, &mut scratch, &mut wake);
+            model.lay_wake(black_box(&at), &strengths, &mut wake);
             let mut total = Total::default();
             for _ in 0..PER_TICK {
                 model.forces(black_box(&at), &wake, &strengths, &mut scratch, &mut total);

@@ -6,6 +6,7 @@ use crate::causes::Cause;
 use crate::chart::look_up;
 use crate::coefficients::Coefficients;
 use crate::columns::multiply;
+use crate::four::Four;
 use crate::instant::Instant;
 use crate::jet::gain;
 use crate::local_flow::LocalFlow;
@@ -13,6 +14,7 @@ use crate::model::{Model, Room};
 use crate::propulsor::Propulsor;
 use crate::strip::cross_flow_length_factor;
 use crate::tally::{Effect, Tally};
+use crate::wash::Wash;
 
 /// Number of slices of the body.
 pub(crate) const BODY_STRIPS: usize = 14;
@@ -193,54 +195,150 @@ fn nearest(strips: &[BodyStrip], x: f64) -> usize {
     (1..strips.len()).fold(0, |best, i| if distance(i) < distance(best) { i } else { best })
 }
 
+/// Four slices of the body abreast, number by number: what stays the same about them, ready for the
+/// loop. Where fewer are left, the last stands in for the missing ones, without forces.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Slices {
+    count: usize,
+    /// Middle, faces, and z of the middle \[m\].
+    x: Four,
+    front: Four,
+    rear: Four,
+    z: Four,
+    /// Share of the cross flow that is left at the faces.
+    front_open: Four,
+    rear_open: Four,
+    axial_drag: Four,
+    /// Cross-flow drag areas [m^2].
+    side_drag: Four,
+    lift_drag: Four,
+    /// Areas of the potential forces [m^2].
+    side_front: Four,
+    side_rear: Four,
+    lift_front: Four,
+    lift_rear: Four,
+    wing_side: Four,
+    /// Gain of the propeller's jet: 0 ahead of the disc.
+    jet_gain: Four,
+}
+
+/// Forces on four slices \[N\], kind by kind.
+struct SliceForces {
+    axial: Four,
+    cross_flow: [Four; 2],
+    potential: [Four; 2],
+}
+
+impl Slices {
+    pub(crate) fn all(strips: &[BodyStrip], wash: &Wash, propulsor: Option<&Propulsor>) -> Vec<Self> {
+        let open = wash.open.windows(2).collect::<Vec<_>>();
+        strips.chunks(4).zip(open.chunks(4)).map(|(four, open)| Self::of(four, open, propulsor)).collect()
+    }
+
+    fn of(strips: &[BodyStrip], open: &[&[f64]], propulsor: Option<&Propulsor>) -> Self {
+        let count = strips.len();
+        let strip = |k: usize| &strips[k.min(count - 1)];
+        let number = |f: &dyn Fn(&BodyStrip) -> f64| Four::of(|k| f(strip(k)));
+        let area = |f: &dyn Fn(&BodyStrip) -> f64| Four::of(|k| if k < count { f(strip(k)) } else { 0.0 });
+        Self {
+            count,
+            x: number(&|b| b.x),
+            front: number(&|b| b.x + 0.5 * b.length),
+            rear: number(&|b| b.x - 0.5 * b.length),
+            z: number(&|b| b.z),
+            front_open: Four::of(|k| open[k.min(count - 1)][0]),
+            rear_open: Four::of(|k| open[k.min(count - 1)][1]),
+            axial_drag: area(&|b| b.axial_drag),
+            side_drag: area(&|b| b.side_drag * b.height * b.length),
+            lift_drag: area(&|b| b.lift_drag * b.width * b.length),
+            side_front: area(&|b| b.side_kept * b.side_front),
+            side_rear: area(&|b| b.side_kept * b.side_rear),
+            lift_front: area(&|b| b.lift_kept * b.lift_front),
+            lift_rear: area(&|b| b.lift_kept * b.lift_rear),
+            wing_side: area(&|b| b.wing_side),
+            jet_gain: number(&|b| propulsor.map_or(0.0, |p| jet_gain(b, p))),
+        }
+    }
+
+    /// Forces in the flow `u` of the centre of mass, turning at `om`, with the wing's downwash at the
+    /// faces; `whole`: not only the axial drag.
+    #[inline]
+    fn forces(&self, at: &Instant, local: &LocalFlow, whole: bool, downwash: [Four; 2]) -> SliceForces {
+        let (u, om) = (local.flow, at.rate);
+        let along = u.x + om.y * self.z + local.jet.map_or(0.0, |jet| jet.added(1.0)) * self.jet_gain;
+        let axial = -0.5 * at.density * self.axial_drag * along * along.abs();
+        if !whole {
+            return SliceForces { axial, cross_flow: [Four::default(); 2], potential: [Four::default(); 2] };
+        }
+        let (side, up) = (u.y + om.z * self.x - om.x * self.z, u.z - om.y * self.x);
+        let lift_at = |x: Four, wash: Four, open: Four| (u.z - om.y * x - wash) * open;
+        let side_at = |x: Four| u.y + om.z * x - om.x * self.z;
+        let lift_front = lift_at(self.front, downwash[0], self.front_open);
+        let lift_rear = lift_at(self.rear, downwash[1], self.rear_open);
+        let cross2 = side * side + up * up;
+        let drag = -0.5 * at.density * cross2.sqrt();
+        let cross_flow =
+            [drag * self.side_drag * side, drag * self.lift_drag * 0.5 * (lift_front + lift_rear)];
+        let q = along * along;
+        let flow = q / (q + cross2 + 1e-9) * at.density * along;
+        let pushed = self.side_rear * side_at(self.rear) - self.side_front * side_at(self.front);
+        let potential = [
+            -flow * (pushed + self.wing_side * side),
+            -flow * (self.lift_rear * lift_rear - self.lift_front * lift_front),
+        ];
+        SliceForces { axial, cross_flow, potential }
+    }
+
+    #[inline]
+    fn act<T: Tally>(&self, forces: &SliceForces, tally: &mut T) {
+        let SliceForces { axial, cross_flow, potential } = forces;
+        if T::TELLS_APART {
+            for k in 0..self.count {
+                let here = Vector3::new(self.x.0[k], 0.0, self.z.0[k]);
+                let axial = Vector3::new(axial.0[k], 0.0, 0.0);
+                let across = |[side, lift]: &[Four; 2]| Vector3::new(0.0, side.0[k], lift.0[k]);
+                let kinds = [
+                    (Effect::BodyAxial, axial),
+                    (Effect::BodyCrossFlow, across(cross_flow)),
+                    (Effect::BodyPotential, across(potential)),
+                ];
+                for (effect, force) in kinds {
+                    tally.add(Part::Body, effect, force, here, Vector3::zeros());
+                }
+            }
+        } else {
+            let (side, lift) = (cross_flow[0] + potential[0], cross_flow[1] + potential[1]);
+            let force = Vector3::new(axial.sum(), side.sum(), lift.sum());
+            // place x force, with y = 0
+            let moment = Vector3::new(
+                -(self.z * side).sum(),
+                (self.z * *axial - self.x * lift).sum(),
+                (self.x * side).sum(),
+            );
+            tally.add(Part::Body, Effect::BodyPotential, force, Vector3::zeros(), moment);
+        }
+    }
+}
+
 /// Forces on the body. Potential part: Munk, NACA Report 184 (title; form from memory); in the
 /// wing's field, Multhopp, NACA TM 1036 (secondary text, form from memory). Cross flow: Allen and
 /// Perkins, NACA Report 1048 (secondary text, form from memory).
 pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &mut Room, tally: &mut T) {
     let whole = at.causes.has(Cause::BodyForces);
     if whole {
-        multiply(&model.parts.wash.field, &s.circulation[..model.wing_strips], &mut s.body_wash);
+        let faces = model.parts.wash.field.nrows();
+        let circulation = &s.circulation[..model.wing_strips];
+        multiply(&model.parts.wash.field, circulation, &mut s.body_wash[..faces]);
     }
-    let (u, om) = (local.flow, at.rate);
-    for (i, b) in model.parts.body.iter().enumerate() {
-        let here = Vector3::new(b.x, 0.0, b.z);
-        let l = u + om.cross(&here);
-        let along = l.x + local.jet.map_or(0.0, |jet| jet.added(model.body_gain[i]));
-        let axial = Vector3::new(-0.5 * at.density * b.axial_drag * along * along.abs(), 0.0, 0.0);
-        tally.add(Part::Body, Effect::BodyAxial, axial, here, Vector3::zeros());
-        if !whole {
-            continue;
-        }
-        let (front, rear) = (b.x + 0.5 * b.length, b.x - 0.5 * b.length);
-        let lift_at =
-            |x: f64, face: usize| (u.z - om.y * x - s.body_wash[face]) * model.parts.wash.open[face];
-        let side_at = |x: f64| u.y + om.z * x - om.x * b.z;
-        let (lift_front, lift_rear) = (lift_at(front, i), lift_at(rear, i + 1));
-        let cross = (l.y * l.y + l.z * l.z).sqrt();
-        let drag = -0.5 * at.density * b.length * cross;
-        let cross_flow = Vector3::new(
-            0.0,
-            drag * b.side_drag * b.height * l.y,
-            drag * b.lift_drag * b.width * 0.5 * (lift_front + lift_rear),
-        );
-        tally.add(Part::Body, Effect::BodyCrossFlow, cross_flow, here, Vector3::zeros());
-        let q = along * along;
-        let flow = q / (q + cross * cross + 1e-9) * at.density * along;
-        let side = b.side_rear * side_at(rear) - b.side_front * side_at(front);
-        let potential = Vector3::new(
-            0.0,
-            -flow * (b.side_kept * side + b.wing_side * l.y),
-            -flow * b.lift_kept * (b.lift_rear * lift_rear - b.lift_front * lift_front),
-        );
-        tally.add(Part::Body, Effect::BodyPotential, potential, here, Vector3::zeros());
+    for (i, slices) in model.body.iter().enumerate() {
+        // the rear face of a slice is the front face of the next
+        let downwash = [Four::read(&s.body_wash, i), Four::read(&s.body_wash[1..], i)];
+        slices.act(&slices.forces(at, local, whole, downwash), tally);
     }
 }
 
-/// Gain of the propeller's jet along the body: 0 ahead of the disc.
-pub(crate) fn jet_gains(strips: &[BodyStrip], propulsor: Option<&Propulsor>) -> Vec<f64> {
-    let of = |b: &BodyStrip, p: &Propulsor| {
-        let behind = p.hub.x - b.x;
-        if behind >= 0.0 { gain(behind, 0.5 * p.diameter) } else { 0.0 }
-    };
-    strips.iter().map(|b| propulsor.map_or(0.0, |p| of(b, p))).collect()
+/// Gain of the propeller's jet at a slice: 0 ahead of the disc.
+fn jet_gain(b: &BodyStrip, p: &Propulsor) -> f64 {
+    let behind = p.hub.x - b.x;
+    if behind >= 0.0 { gain(behind, 0.5 * p.diameter) } else { 0.0 }
 }

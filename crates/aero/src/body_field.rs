@@ -2,6 +2,7 @@ use nalgebra::Vector3;
 
 use crate::causes::{Cause, Causes};
 use crate::coefficients::Coefficients;
+use crate::four::Four;
 use crate::strip::Strip;
 
 /// The flow that the body's cross flow adds at strips beside, above and below it: a doublet.
@@ -22,39 +23,45 @@ pub(crate) struct BodyField {
     on: bool,
 }
 
-/// What a strip's place against the body fixes once and for all.
+/// What the places of four strips against the body fix once and for all.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct FieldSpot {
-    x: f64,
-    y: f64,
-    z: f64,
-    /// Velocity along y and z per speed of the cross flow.
-    along: f64,
-    up: f64,
+pub(crate) struct FieldSpots {
+    x: Four,
+    y: Four,
+    z: Four,
+    /// Speed along chord and normal per speed of the cross flow; 0 where there is no body.
+    pub(crate) along: Four,
+    pub(crate) across: Four,
     /// y^2 and a little, over which the change from windward to lee is smoothed [m^2].
-    width2: f64,
-    travel2: f64,
-    beside_body: bool,
+    width2: Four,
+    travel2: Four,
 }
 
-impl FieldSpot {
-    pub(crate) fn of(strip: &Strip) -> Self {
-        let (r, k) = (strip.position, strip.beside.doublet);
-        let (y, z) = (r.y, r.z - strip.beside.centre_z);
-        let r2 = (y * y + z * z).max(k);
-        let beside_body = k > 0.0;
-        let strength = if beside_body { strip.beside.gain * k / (r2 * r2) } else { 0.0 };
+impl FieldSpots {
+    pub(crate) fn of(strips: [&Strip; 4]) -> Self {
+        let number = |f: &dyn Fn(&Strip) -> f64| Four::of(|k| f(strips[k]));
         Self {
-            x: r.x,
-            y,
-            z: r.z,
-            along: strength * (y * y - z * z),
-            up: strength * 2.0 * y * z,
-            width2: y * y + 0.09 * k,
-            travel2: strip.beside.travel * strip.beside.travel,
-            beside_body,
+            x: number(&|s| s.position.x),
+            y: number(&|s| s.position.y),
+            z: number(&|s| s.position.z),
+            along: number(&|s| doublet(s).dot(&s.chord_dir)),
+            across: number(&|s| doublet(s).dot(&s.normal)),
+            width2: number(&|s| s.position.y * s.position.y + 0.09 * s.beside.doublet),
+            travel2: number(&|s| s.beside.travel * s.beside.travel),
         }
     }
+}
+
+/// Velocity at a strip per speed of the cross flow, in the whole doublet.
+fn doublet(strip: &Strip) -> Vector3<f64> {
+    let (r, k) = (strip.position, strip.beside.doublet);
+    if k <= 0.0 {
+        return Vector3::zeros();
+    }
+    let (y, z) = (r.y, r.z - strip.beside.centre_z);
+    let r2 = (y * y + z * z).max(k);
+    let strength = strip.beside.gain * k / (r2 * r2);
+    Vector3::new(0.0, strength * (y * y - z * z), strength * 2.0 * y * z)
 }
 
 impl BodyField {
@@ -76,21 +83,19 @@ impl BodyField {
         }
     }
 
-    /// Added to the velocity of the strip relative to the air [m/s].
+    /// Speed of the air across the body, towards +y, as the doublet at each strip sees it [m/s].
     ///
     /// Lee share `(1 + y U/root)/2` with `root = sqrt((y U)^2 + 0.09 K U^2)`, times the loss
     /// `t^2/(t^2 + t0^2)`: one quotient.
     #[inline]
-    pub(crate) fn at(&self, spot: &FieldSpot) -> Vector3<f64> {
-        if !(self.on && spot.beside_body) {
-            return Vector3::zeros();
+    pub(crate) fn at(&self, spots: &FieldSpots) -> Four {
+        if !self.on {
+            return Four::default();
         }
-        // speed of the air across the body, towards +y
-        let cross = -(self.sideways + self.rate.z * spot.x - self.rate.x * spot.z);
-        let root = (spot.width2 * cross * cross + 1e-9).sqrt();
-        let t2 = self.travel2 * spot.travel2;
-        let lost = self.lee_loss * t2 * (root + spot.y * cross) / (2.0 * root * (t2 + self.onset2));
-        let left = (1.0 - lost) * cross;
-        Vector3::new(0.0, left * spot.along, left * spot.up)
+        let cross = -(self.sideways + self.rate.z * spots.x - self.rate.x * spots.z);
+        let root = (spots.width2 * cross * cross + 1e-9).sqrt();
+        let t2 = self.travel2 * spots.travel2;
+        let lost = self.lee_loss * t2 * (root + spots.y * cross) / (2.0 * root * (t2 + self.onset2));
+        (1.0 - lost) * cross
     }
 }

@@ -33,7 +33,7 @@ impl Model {
     pub fn forces_steady<T: Tally>(&self, at: &Instant, scratch: &mut Scratch, tally: &mut T) -> Outcome {
         let Scratch { room, steady } = scratch;
         let (local, outcome) = self.ahead_of_the_tail(at, room, tally);
-        let direction = wake::direction(self, at, &room.circulation, &mut room.work);
+        let direction = wake::direction(self, at, &room.circulation);
         steady.lay(self, at, direction);
         steady.induce(&room.circulation, &mut room.tail_air);
         self.behind_the_wing(at, &local, steady, room, tally);
@@ -42,8 +42,8 @@ impl Model {
 
     /// Lays `wake` for the tick that begins at this state, where the tail sees the lagged
     /// `strengths` [m^2/s].
-    pub fn lay_wake(&self, at: &Instant, strengths: &[f64], scratch: &mut Scratch, wake: &mut Wake) {
-        let direction = wake::direction(self, at, strengths, &mut scratch.room.work);
+    pub fn lay_wake(&self, at: &Instant, strengths: &[f64], wake: &mut Wake) {
+        let direction = wake::direction(self, at, strengths);
         wake.lay(self, at, direction);
     }
 

@@ -5,6 +5,7 @@ use core::f64::consts::PI;
 use crate::causes::{Cause, Causes};
 use crate::coefficients::Coefficients;
 use crate::instant::Deflections;
+use crate::small_angle;
 use crate::strip::Strip;
 
 /// Change of the zero-lift angle per radian of flap, thin aerofoil, flap chord share `e`.
@@ -104,9 +105,9 @@ impl FlapGroup {
         let d = self.surface.map_or(0.0, |s| deflections[s]);
         let effective = flap_effectiveness(c, d) * d * self.fallen(d, c);
         let shift = self.shift * effective;
-        let (sin, cos) = if d == 0.0 { (0.0, 1.0) } else { libm::sincos(d) };
+        let (sin, cos) = small_angle::quick_sincos(d);
         let lift = shift - self.zero_lift;
-        let (sin_lift, cos_lift) = if lift == 0.0 { (0.0, 1.0) } else { libm::sincos(lift) };
+        let (sin_lift, cos_lift) = small_angle::quick_sincos(lift);
         let moment = if causes.has(Cause::HingeMoment) { self.moment * effective } else { 0.0 };
         let separation = c.separation_shift * shift - 0.5 * self.zero_lift;
         FlapState {

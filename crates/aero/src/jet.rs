@@ -3,7 +3,10 @@ use nalgebra::Vector3;
 
 use crate::causes::{Cause, Causes};
 use crate::coefficients::Coefficients;
+use crate::four::{Four, FourVectors};
+use crate::local_flow::Speeds;
 use crate::propulsor::{Propulsor, Thrust};
+use crate::strip::Strip;
 use crate::swirl_shares::SwirlShares;
 
 /// 2 pi times the integral that makes the angular momentum of the swirl profile equal the torque.
@@ -48,7 +51,6 @@ pub(crate) fn smooth_step(x: f64) -> f64 {
 /// Source: momentum theory (McCormick, 2nd ed. 1995, from memory); swirl from the torque.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Jet {
-    axis: Vector3<f64>,
     radius: f64,
     axial: f64,
     induced: f64,
@@ -68,42 +70,59 @@ pub(crate) struct Jet {
     shares: SwirlShares,
 }
 
-/// What the jet adds to a strip's velocity relative to the air [m/s].
+/// What the jet adds to the velocities of four strips relative to the air.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct JetFlow {
-    /// Along the axis.
-    pub(crate) axial: Vector3<f64>,
-    /// Velocity of the turning air; to be taken off.
-    pub(crate) swirl: Vector3<f64>,
+struct JetFlow {
+    /// Along the axis [m/s].
+    axial: Four,
+    /// From the middle of the jet to the strips \[m\].
+    off_middle: FourVectors,
+    /// Rate at which the air turns there [rad/s]; its velocity is to be taken off.
+    turn: Four,
 }
 
-/// What a point's place behind the disc fixes once and for all.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct JetSpot {
-    /// Distance behind the disc, not below 0 \[m\].
-    behind: f64,
-    /// From the axis to the point \[m\].
-    off_axis: Vector3<f64>,
+/// What the places of four strips behind the disc fix once and for all.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct JetSpots {
+    parts: [Part; 4],
+    /// Distance behind the disc, not below 0 \[m\], and whether there is any.
+    behind: Four,
+    is_behind: Four,
+    /// From the axis to the strips \[m\].
+    off_axis: FourVectors,
     /// Its length \[m\].
-    distance: f64,
+    distance: Four,
     /// Speed added there on the axis per induced speed: 1 at the disc, 2 far behind.
-    gain: f64,
+    gain: Four,
     /// How much of the swirl has come into being.
-    turned: f64,
+    turned: Four,
+    /// Speed along chord and normal per speed along the axis.
+    along: Four,
+    across: Four,
+    /// The same per rate of turn, as levers on the way from the middle of the jet.
+    turning_along: FourVectors,
+    turning_across: FourVectors,
 }
 
-impl JetSpot {
-    pub(crate) fn of(point: Vector3<f64>, p: &Propulsor) -> Self {
-        let e = point - p.hub;
-        let behind = -e.dot(&p.axis);
-        let off_axis = e + p.axis * behind;
+impl JetSpots {
+    pub(crate) fn of(strips: [&Strip; 4], p: &Propulsor) -> Self {
+        let number = |f: &dyn Fn(&Strip) -> f64| Four::of(|k| f(strips[k]));
+        let vector = |f: &dyn Fn(&Strip) -> Vector3<f64>| FourVectors::of(|k| f(strips[k]));
+        let behind = |s: &Strip| -(s.position - p.hub).dot(&p.axis);
+        let off_axis = |s: &Strip| s.position - p.hub + p.axis * behind(s);
         let radius = 0.5 * p.diameter;
         Self {
-            behind: behind.max(0.0),
-            off_axis,
-            distance: off_axis.norm(),
-            gain: gain(behind, radius),
-            turned: smooth_step(behind / (0.5 * radius)),
+            parts: strips.map(|s| s.part),
+            behind: number(&|s| behind(s).max(0.0)),
+            is_behind: number(&|s| if behind(s) > 0.0 { 1.0 } else { 0.0 }),
+            off_axis: vector(&off_axis),
+            distance: number(&|s| off_axis(s).norm()),
+            gain: number(&|s| gain(behind(s), radius)),
+            turned: number(&|s| smooth_step(behind(s) / (0.5 * radius))),
+            along: number(&|s| p.axis.dot(&s.chord_dir)),
+            across: number(&|s| p.axis.dot(&s.normal)),
+            turning_along: vector(&|s| s.chord_dir.cross(&p.axis)),
+            turning_across: vector(&|s| s.normal.cross(&p.axis)),
         }
     }
 }
@@ -132,7 +151,6 @@ impl Jet {
         let swirl =
             if causes.has(Cause::Swirl) { p.rotation * thrust.torque / (SWIRL_NORM * density) } else { 0.0 };
         Some(Self {
-            axis: p.axis,
             radius: 0.5 * p.diameter,
             axial: thrust.axial,
             induced: thrust.induced,
@@ -152,56 +170,65 @@ impl Jet {
         self.induced * gain
     }
 
+    /// Adds the jet to the speeds of four strips; returns how much of that is taken off by the swirl.
     #[inline]
-    pub(crate) fn at(&self, part: Part, spot: &JetSpot) -> JetFlow {
-        match self.tail_gain {
-            Some(gain) if !part.is_wing() => {
-                let axial = self.axis * self.added_at_tail(gain, spot);
-                JetFlow { axial, ..self.at_wing(part, spot) }
-            }
-            _ => self.at_wing(part, spot),
+    pub(crate) fn blow(&self, spots: &JetSpots, speeds: &mut Speeds) -> Speeds {
+        let mut jet = self.at_wing(spots);
+        if let Some(gain) = self.tail_gain
+            && !spots.parts[0].is_wing()
+        {
+            jet.axial = self.added_at_tail(gain, spots);
         }
+        let swirl = Speeds {
+            along: jet.turn * spots.turning_along.dot_each(&jet.off_middle),
+            across: jet.turn * spots.turning_across.dot_each(&jet.off_middle),
+        };
+        speeds.along += jet.axial * spots.along - swirl.along;
+        speeds.across += jet.axial * spots.across - swirl.across;
+        swirl
     }
 
-    /// Speed added at a tail strip [m/s]: the jet keeps the disc's radius, its edge is washed out,
+    /// Whether a jet of this radius, drifting the most, reaches any of the strips: most are outside.
+    #[inline]
+    fn reaches(&self, radius: f64, spots: &JetSpots) -> bool {
+        let off = spots.distance - spots.behind * self.widest_drift;
+        off.0.iter().any(|off| *off <= radius)
+    }
+
+    /// Speed added at tail strips [m/s]: the jet keeps the disc's radius, its edge is washed out,
     /// and it drifts as it leaves the disc.
     #[inline]
-    fn added_at_tail(&self, gain: f64, spot: &JetSpot) -> f64 {
+    fn added_at_tail(&self, gain: f64, spots: &JetSpots) -> Four {
         let reach = TAIL_JET_EDGE * self.radius;
-        if spot.distance > reach + spot.behind * self.widest_drift {
-            return 0.0;
+        if !self.reaches(reach, spots) {
+            return Four::default();
         }
         let slowness = 1.0 / (self.axial + self.induced).max(self.floor);
-        let q = spot.off_axis - self.cross * (slowness.min(self.most_drift) * spot.behind);
-        let inside = 1.0 - q.norm_squared() / (reach * reach);
-        if inside <= 0.0 || spot.behind <= 0.0 {
-            return 0.0;
-        }
-        let profile = inside * inside.sqrt().sqrt();
+        let q = spots.off_axis.less(spots.behind * slowness.min(self.most_drift), &self.cross);
+        let inside = (1.0 - q.norm_squared() * (1.0 / (reach * reach))).at_least(0.0);
+        let profile = inside * inside.sqrt().sqrt() * spots.is_behind;
         let axial = self.axial.max(0.0);
-        (axial * axial + gain * profile).max(0.0).sqrt() - axial
+        (axial * axial + gain * profile).at_least(0.0).sqrt() - axial
     }
 
     #[inline]
-    fn at_wing(&self, part: Part, spot: &JetSpot) -> JetFlow {
-        // most strips are outside the widest jet even if it drifts the most
-        if spot.distance > WIDEST * self.radius + spot.behind * self.widest_drift {
+    fn at_wing(&self, spots: &JetSpots) -> JetFlow {
+        if !self.reaches(WIDEST * self.radius, spots) {
             return JetFlow::default();
         }
-        let added = self.added(spot.gain);
-        let slowness = 1.0 / (self.axial + added).max(self.floor);
-        let q = spot.off_axis - self.cross * (slowness.min(self.most_drift) * spot.behind);
+        let added = self.induced * spots.gain;
+        let slowness = 1.0 / (self.axial + added).at_least(self.floor);
+        let q = spots.off_axis.less(spots.behind * slowness.at_most(self.most_drift), &self.cross);
         let distance2 = q.norm_squared();
-        let contraction = ((self.axial + self.induced).max(0.3) * slowness).clamp(0.4, 1.5);
+        let contraction = ((self.axial + self.induced).max(0.3) * slowness).at_least(0.4).at_most(1.5);
         let radius = self.radius * contraction.sqrt();
-        let inside = smooth_step((1.15 - distance2.sqrt() / radius) / 0.3);
-        if inside <= 0.0 {
-            return JetFlow::default();
-        }
+        let edge = (1.15 - distance2.sqrt() / radius) * (1.0 / 0.3);
+        let edge = edge.at_least(0.0).at_most(1.0);
+        let inside = edge * edge * (3.0 - 2.0 * edge);
         let core = (distance2 + 0.0625 * radius * radius).sqrt();
-        let turn = self.swirl * slowness * self.share(part) * spot.turned * inside
-            / (radius * radius * radius * core);
-        JetFlow { axial: self.axis * (inside * added), swirl: self.axis.cross(&q) * turn }
+        let share = Four::of(|k| self.share(spots.parts[k]));
+        let turn = self.swirl * slowness * share * spots.turned * inside / (radius * radius * radius * core);
+        JetFlow { axial: inside * added, off_middle: q, turn }
     }
 
     const fn share(&self, part: Part) -> f64 {

@@ -47,7 +47,7 @@ impl Lattice {
 
 /// `a b`, column by column. The library's own product of large matrices picks another order of
 /// sums, and fused operations, by the processor it finds.
-fn product(a: &DMatrix<f64>, b: &DMatrix<f64>) -> DMatrix<f64> {
+pub(crate) fn product(a: &DMatrix<f64>, b: &DMatrix<f64>) -> DMatrix<f64> {
     let mut c = DMatrix::zeros(a.nrows(), b.ncols());
     for (from, mut to) in b.column_iter().zip(c.column_iter_mut()) {
         multiply(a, from.as_slice(), to.as_mut_slice());

@@ -7,6 +7,7 @@
 //! Order of an evaluation ([`Model::forces`]): propulsor -> flow at the wing strips -> lattice
 //! and wing loads -> wake at the tail -> tailplane and fins -> body -> fittings.
 
+mod abreast;
 mod body;
 mod body_field;
 mod body_vortices;
@@ -18,6 +19,7 @@ mod evaluate;
 mod fin;
 mod fittings;
 mod flap;
+mod four;
 mod instant;
 mod jet;
 mod lattice;
@@ -28,6 +30,7 @@ mod model;
 mod motor;
 mod prepare;
 mod propulsor;
+mod response;
 mod section;
 mod small_angle;
 mod strip;
@@ -58,6 +61,6 @@ pub use strip::{Beside, Strip};
 pub use swirl_shares::SwirlShares;
 pub use tally::{Effect, Entry, Ledger, Tally, Total};
 pub use tunnel::{Derivatives, Pose, Shares, Sizes, Tunnel};
-pub use wake::{Wake, WakeGrid};
+pub use wake::Wake;
 pub use wake_loss::{BodyWake, WakeRow};
 pub use wash::Wash;

@@ -1,12 +1,13 @@
 use nalgebra::Vector3;
 
-use crate::body_field::{BodyField, FieldSpot};
+use crate::abreast::Abreast;
+use crate::body_field::BodyField;
 use crate::body_vortices::BodyVortices;
 use crate::coefficients::Coefficients;
+use crate::four::{Four, FourVectors};
 use crate::instant::Instant;
-use crate::jet::{Jet, JetSpot};
+use crate::jet::Jet;
 use crate::model::Model;
-use crate::propulsor::Propulsor;
 use crate::strip::Strip;
 
 /// What makes up the flow at a strip, but for the wings' wake.
@@ -18,6 +19,21 @@ pub(crate) struct LocalFlow {
     field: BodyField,
     vortices: BodyVortices,
     pub(crate) jet: Option<Jet>,
+}
+
+/// Speeds along the chords and along the normals of four strips [m/s].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Speeds {
+    pub(crate) along: Four,
+    pub(crate) across: Four,
+}
+
+impl Speeds {
+    /// Whether all are 0.
+    #[inline]
+    pub(crate) fn none(&self) -> bool {
+        self.along == Four::default() && self.across == Four::default()
+    }
 }
 
 impl LocalFlow {
@@ -33,43 +49,33 @@ impl LocalFlow {
         }
     }
 
-    /// Velocity of a strip relative to the air [m/s], taken half a chord behind its quarter
-    /// chord, and the velocity of the turning air that it contains.
+    /// Speeds of four strips relative to the air, taken half a chord behind their quarter chords,
+    /// but for the jet: flow, turning `rate x point`, and the field of the body.
     #[inline]
-    pub(crate) fn at(&self, strip: &Strip, spot: &Spot) -> (Vector3<f64>, Vector3<f64>) {
-        let mut l = self.flow + self.rate.cross(&spot.point) + self.field.at(&spot.field);
+    pub(crate) fn at(&self, four: &Abreast, strips: &[Strip]) -> Speeds {
+        let field = self.field.at(&four.field);
+        let turning = |arm: &FourVectors| arm.dot(&self.rate);
+        let mut speeds = Speeds {
+            along: four.chord_dir.dot(&self.flow) + turning(&four.chord_arm) + field * four.field.along,
+            across: four.normal.dot(&self.flow) + turning(&four.normal_arm) + field * four.field.across,
+        };
         if self.vortices.act() {
-            l += self.vortices.at(strip);
+            for (k, i) in four.each() {
+                let velocity = self.vortices.at(&strips[i]);
+                speeds.along.0[k] += velocity.dot(&strips[i].chord_dir);
+                speeds.across.0[k] += velocity.dot(&strips[i].normal);
+            }
         }
-        let Some(jet) = &self.jet else { return (l, Vector3::zeros()) };
-        let jet = jet.at(strip.part, &spot.jet);
-        l += jet.axial - jet.swirl;
-        (l, jet.swirl)
+        speeds
     }
-}
 
-/// What a strip's place fixes once and for all.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Spot {
-    /// Half a chord behind the quarter chord \[m\].
-    point: Vector3<f64>,
-    field: FieldSpot,
-    jet: JetSpot,
-    /// Chord cross normal: the axis of the section's moment.
-    pub(crate) twist: Vector3<f64>,
-    /// Induced drag coefficient per square of the lift coefficient (tail surfaces).
-    pub(crate) induced: f64,
-}
-
-impl Spot {
-    pub(crate) fn of(strip: &Strip, propulsor: Option<&Propulsor>, c: &Coefficients) -> Self {
-        let r = strip.position;
-        Self {
-            point: Vector3::new(r.x - 0.5 * strip.chord, r.y, r.z),
-            field: FieldSpot::of(strip),
-            jet: propulsor.map_or_else(JetSpot::default, |p| JetSpot::of(r, p)),
-            twist: strip.chord_dir.cross(&strip.normal),
-            induced: 1.0 / (c.tail_efficiency * core::f64::consts::PI * strip.aspect),
+    /// Adds the propeller's jet, if there is one, to the speeds of four strips; returns how much of that
+    /// is taken off by its swirl.
+    #[inline]
+    pub(crate) fn blow(&self, four: &Abreast, speeds: &mut Speeds) -> Speeds {
+        match (&self.jet, &four.jet) {
+            (Some(jet), Some(spots)) => jet.blow(spots, speeds),
+            _ => Speeds::default(),
         }
     }
 }

@@ -3,12 +3,14 @@
 use airframe::{DoorShape, DragPoint};
 use nalgebra::Vector3;
 
-use crate::body::{BodyStrip, jet_gains};
+use crate::abreast::Abreast;
+use crate::body::{BodyStrip, Slices};
 use crate::coefficients::Coefficients;
 use crate::flap::{FlapGroup, FlapState};
+use crate::four::Four;
 use crate::lattice::Lattice;
-use crate::local_flow::Spot;
 use crate::propulsor::{Propulsor, Thrust};
+use crate::response::Response;
 use crate::section::SectionFlow;
 use crate::strip::Strip;
 use crate::wake::{Wake, WakeGrid};
@@ -58,14 +60,14 @@ pub struct Model {
     pub(crate) parts: Parts,
     /// The first so many strips are wing.
     pub(crate) wing_strips: usize,
-    /// Square of the core radius of the wake's legs [m^2].
-    pub(crate) core2: f64,
     pub(crate) grid: WakeGrid,
-    pub(crate) spots: Vec<Spot>,
-    pub(crate) body_gain: Vec<f64>,
-    pub(crate) groups: Vec<usize>,
+    pub(crate) response: Response,
+    /// The strips, four by four.
+    pub(crate) wings: Vec<Abreast>,
+    pub(crate) tail: Vec<Abreast>,
+    /// The body, four slices at a time.
+    pub(crate) body: Vec<Slices>,
     pub(crate) flap_groups: Vec<FlapGroup>,
-    pub(crate) wing_area: f64,
     pub(crate) wing_normal: Vector3<f64>,
 }
 
@@ -90,14 +92,15 @@ pub struct Scratch {
 pub(crate) struct Room {
     pub(crate) flaps: Vec<FlapState>,
     pub(crate) flows: Vec<SectionFlow>,
-    pub(crate) separated: Vec<f64>,
+    pub(crate) separated: Vec<Four>,
     pub(crate) wash: Vec<f64>,
     pub(crate) calm: Vec<f64>,
-    pub(crate) strength: Vec<f64>,
-    pub(crate) work: Vec<f64>,
+    /// Strengths, then downwash, of the loaded lattice; and what its skew changes in them.
+    pub(crate) response: Vec<f64>,
+    pub(crate) skewed: Vec<f64>,
     pub(crate) circulation: Vec<f64>,
+    /// What the wake does to the speeds of the tail strips along their chords, then along normals.
     pub(crate) tail_air: Vec<f64>,
-    pub(crate) tail_flows: Vec<SectionFlow>,
     pub(crate) body_wash: Vec<f64>,
 }
 
@@ -105,20 +108,19 @@ impl Scratch {
     /// Room for `model`.
     #[must_use]
     pub fn new(model: &Model) -> Self {
-        let (wings, tail) = (model.wing_strips, model.parts.strips.len() - model.wing_strips);
-        let zeros = || vec![0.0; wings];
+        let (wings, tail) = (model.wings.len(), model.tail.len());
+        let zeros = |fours: usize| vec![0.0; 4 * fours];
         let room = Room {
             flaps: vec![FlapState::default(); model.flap_groups.len()],
             flows: vec![SectionFlow::default(); wings],
-            separated: zeros(),
-            wash: zeros(),
-            calm: zeros(),
-            strength: zeros(),
-            work: zeros(),
-            circulation: zeros(),
-            tail_air: vec![0.0; 3 * tail],
-            tail_flows: vec![SectionFlow::default(); tail],
-            body_wash: vec![0.0; model.parts.body.len() + 1],
+            separated: vec![Four::default(); wings],
+            wash: zeros(wings),
+            calm: zeros(wings),
+            response: zeros(2 * wings),
+            skewed: zeros(2 * wings),
+            circulation: vec![0.0; model.wing_strips],
+            tail_air: zeros(2 * tail),
+            body_wash: vec![0.0; 4 * model.body.len() + 1],
         };
         Self { room, steady: Wake::new(model) }
     }
@@ -135,19 +137,22 @@ impl Model {
     #[must_use]
     pub fn assemble(parts: Parts) -> Self {
         let wing_strips = parts.strips.iter().filter(|s| s.part.is_wing()).count();
-        let wings = &parts.strips[..wing_strips];
+        let (wings, tail) = parts.strips.split_at(wing_strips);
         let normal: Vector3<f64> = wings.iter().map(|s| s.normal * s.area).sum();
         let (flap_groups, groups) = group_flaps(&parts);
         let propulsor = parts.propulsor.as_ref();
+        let fours = |strips: &[Strip], first: usize| {
+            Abreast::all(strips, first, &groups, propulsor, &parts.coefficients)
+        };
+        let (wing_fours, tail_fours) = (fours(wings, 0), fours(tail, wing_strips));
         Self {
             wing_strips,
-            core2: parts.core * parts.core,
-            grid: WakeGrid::new(wings),
-            spots: parts.strips.iter().map(|s| Spot::of(s, propulsor, &parts.coefficients)).collect(),
-            body_gain: jet_gains(&parts.body, propulsor),
-            groups,
+            grid: WakeGrid::new(wings, tail, &parts.lattice, parts.core),
+            response: Response::of(&parts.lattice),
+            wings: wing_fours,
+            tail: tail_fours,
+            body: Slices::all(&parts.body, &parts.wash, propulsor),
             flap_groups,
-            wing_area: wings.iter().map(|s| s.area).sum(),
             wing_normal: normal / (normal.norm_squared() + 1e-12).sqrt(),
             parts,
         }

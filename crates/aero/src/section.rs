@@ -1,7 +1,9 @@
 //! A section of a strip in any flow: where it separates, and what a separated plate feels.
 
+use crate::abreast::Abreast;
 use crate::coefficients::Coefficients;
 use crate::flap::FlapState;
+use crate::four::Four;
 use crate::strip::Strip;
 
 /// Share of the flow that has separated at `incidence` \[rad\] (shifted for camber and flap):
@@ -25,27 +27,27 @@ pub fn plate_normal_force(square_on: f64, sin: f64) -> f64 {
     square_on * sin / (0.56 + 0.44 * sin.abs())
 }
 
-/// Flow at a strip, in its own plane.
+/// Flow at four strips, each in its own plane.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct SectionFlow {
     /// Speed along the chord direction [m/s].
-    pub(crate) along: f64,
+    pub(crate) along: Four,
     /// Speed along the normal [m/s]; positive incidence makes it negative.
-    pub(crate) across: f64,
+    pub(crate) across: Four,
     /// Square of the speed [m^2/s^2].
-    pub(crate) speed2: f64,
+    pub(crate) speed2: Four,
     /// Speed [m/s].
-    pub(crate) speed: f64,
+    pub(crate) speed: Four,
     /// 1 over the speed, finite at rest [s/m].
-    pub(crate) slowness: f64,
+    pub(crate) slowness: Four,
     /// sin and cos of the incidence; both 0 at rest.
-    pub(crate) sin: f64,
-    pub(crate) cos: f64,
+    pub(crate) sin: Four,
+    pub(crate) cos: Four,
 }
 
 impl SectionFlow {
     #[inline]
-    pub(crate) fn new(along: f64, across: f64) -> Self {
+    pub(crate) fn new(along: Four, across: Four) -> Self {
         let speed2 = along * along + across * across;
         let speed = speed2.sqrt();
         let slowness = 1.0 / (speed + 1e-12);
@@ -54,51 +56,61 @@ impl SectionFlow {
 
     /// sin times cos of the lifting angle: incidence less zero-lift angle plus flap shift.
     #[inline]
-    pub(crate) fn lifting(&self, flap: &FlapState) -> f64 {
-        let sin = self.sin * flap.cos_lift + self.cos * flap.sin_lift;
-        let cos = self.cos * flap.cos_lift - self.sin * flap.sin_lift;
+    pub(crate) fn lifting(&self, strips: &Abreast, flaps: &[FlapState]) -> Four {
+        let (sin_lift, cos_lift) = (strips.flap(flaps, |f| f.sin_lift), strips.flap(flaps, |f| f.cos_lift));
+        let sin = self.sin * cos_lift + self.cos * sin_lift;
+        let cos = self.cos * cos_lift - self.sin * sin_lift;
         sin * cos
     }
 
-    /// Separated share of a strip. Most strips are attached by far, and are told so without an
-    /// arc tangent.
-    #[inline]
-    pub(crate) fn separated(&self, strip: &Strip, flap: &FlapState, c: &Coefficients) -> f64 {
-        if self.surely_attached(strip.attached_tan, flap.separation_tan) {
-            return 0.0;
-        }
-        let incidence = libm::atan2(-self.across, self.along);
-        separated_fraction(incidence + flap.separation, strip.separation, c.separation_width)
-    }
-
+    /// Separated shares. Most strips are attached by far, and are told so without an arc tangent:
     /// |incidence| + |shift| below the onset, by tan(a - b) = (ta - tb)/(1 + ta tb), with a tangent
     /// of the shift that is no smaller than the true one.
     #[inline]
-    fn surely_attached(&self, onset_tan: f64, shift_tan: f64) -> bool {
-        self.across.abs() * (1.0 + onset_tan * shift_tan) < self.along * (onset_tan - shift_tan)
+    pub(crate) fn separated(
+        &self,
+        four: &Abreast,
+        strips: &[Strip],
+        flaps: &[FlapState],
+        c: &Coefficients,
+    ) -> Four {
+        let (onset, shift) = (four.attached_tan, four.flap(flaps, |f| f.separation_tan));
+        let below = self.along * (onset - shift) - self.across.abs() * (1.0 + onset * shift);
+        let mut shares = Four::default();
+        if below.0.iter().all(|below| *below > 0.0) {
+            return shares;
+        }
+        for (k, i) in four.each() {
+            if below.0[k] > 0.0 {
+                continue;
+            }
+            let incidence = libm::atan2(-self.across.0[k], self.along.0[k]);
+            let shifted = incidence + four.flap_of(k, flaps).separation;
+            shares.0[k] = separated_fraction(shifted, strips[i].separation, c.separation_width);
+        }
+        shares
     }
 }
 
-/// Coefficients of a strip: along its normal, along its chord (forward), and the moment about the
-/// quarter chord (nose up).
+/// Coefficients of a strip, or of four: along its normal, along its chord (forward), and the moment
+/// about the quarter chord (nose up).
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Loads {
-    pub(crate) normal: f64,
-    pub(crate) chordwise: f64,
-    pub(crate) moment: f64,
+pub(crate) struct Loads<N> {
+    pub(crate) normal: N,
+    pub(crate) chordwise: N,
+    pub(crate) moment: N,
 }
 
 /// Two flat plates in separated flow: the front share of the chord at the incidence, the flap at
-/// incidence plus deflection.
-pub(crate) fn separated_loads(strip: &Strip, flow: &SectionFlow, flap: &FlapState) -> Loads {
+/// incidence plus deflection. `sin` and `cos` of the incidence.
+pub(crate) fn separated_loads(strip: &Strip, sin: f64, cos: f64, flap: &FlapState) -> Loads<f64> {
     let e = strip.hinge_chord;
-    let front =
-        plate_normal_force(strip.plate, flow.sin) + strip.plate_lift * 2.0 * flow.sin * flow.cos * flow.cos;
-    let rear = plate_normal_force(strip.plate, flow.sin * flap.cos + flow.cos * flap.sin);
+    let front = plate_normal_force(strip.plate, sin) + strip.plate_lift * 2.0 * sin * cos * cos;
+    let rear = plate_normal_force(strip.plate, sin * flap.cos + cos * flap.sin);
     let hinge = e * (rear * flap.cos - front);
     Loads {
         normal: front + hinge,
-        chordwise: -e * rear * flap.sin - strip.drag * flow.cos,
-        moment: -0.25 * front * (1.0 - flow.cos) - hinge * (0.75 - 0.5 * e),
+        chordwise: -e * rear * flap.sin - strip.drag * cos,
+        moment: -0.25 * front * (1.0 - cos) - hinge * (0.75 - 0.5 * e),
     }
 }

@@ -1,13 +1,11 @@
-use nalgebra::Vector3;
-
+use crate::abreast::Abreast;
+use crate::four::Four;
 use crate::instant::Instant;
 use crate::local_flow::LocalFlow;
 use crate::model::{Model, Room};
 use crate::section::{Loads, SectionFlow, separated_loads};
-use crate::strip::Strip;
 use crate::tally::Tally;
 use crate::wake::Wake;
-use crate::wing::act_on;
 
 /// Loads of tailplane and fins in the wake whose velocities lie in `s.tail_air`.
 pub(crate) fn act<T: Tally>(
@@ -15,47 +13,43 @@ pub(crate) fn act<T: Tally>(
     at: &Instant,
     local: &LocalFlow,
     wake: &Wake,
-    s: &mut Room,
+    s: &Room,
     tally: &mut T,
 ) {
-    // in two short loops the processor works on several strips at a time
-    for (k, i) in (model.wing_strips..model.parts.strips.len()).enumerate() {
-        let strip = &model.parts.strips[i];
-        let (velocity, _) = local.at(strip, &model.spots[i]);
-        let air = Vector3::from_column_slice(&s.tail_air[3 * k..3 * k + 3]);
-        let l = velocity - air;
-        s.tail_flows[k] = SectionFlow::new(l.dot(&strip.chord_dir), l.dot(&strip.normal));
-    }
-    for (k, i) in (model.wing_strips..model.parts.strips.len()).enumerate() {
-        let (strip, flow) = (&model.parts.strips[i], &s.tail_flows[k]);
-        let loads = section_loads(model, strip, flow, i, s);
-        let pressure = 0.5 * at.density * flow.speed2 * wake.pressure[k];
-        act_on(strip, &model.spots[i], pressure, loads, tally);
+    for (i, four) in model.tail.iter().enumerate() {
+        let mut speeds = local.at(four, &model.parts.strips);
+        local.blow(four, &mut speeds);
+        let along = speeds.along - Four::read(&s.tail_air, i);
+        let across = speeds.across - Four::read(&s.tail_air, model.tail.len() + i);
+        let flow = SectionFlow::new(along, across);
+        let loads = section_loads(model, four, &flow, s);
+        let pressure = 0.5 * at.density * flow.speed2 * Four::read(&wake.pressure, i);
+        four.act(pressure, &loads, tally);
     }
 }
 
 /// Attached and separated loads, blended by the separated share.
 #[inline]
-fn section_loads(model: &Model, strip: &Strip, flow: &SectionFlow, i: usize, s: &Room) -> Loads {
+fn section_loads(model: &Model, four: &Abreast, flow: &SectionFlow, s: &Room) -> Loads<Four> {
     let c = &model.parts.coefficients;
-    let flap = &s.flaps[model.groups[i]];
-    let lift = strip.slope * flow.lifting(flap);
-    let induced = lift * lift * model.spots[i].induced;
-    let profile = strip.drag + flap.drag;
-    let attached = Loads {
+    let lift = four.slope * flow.lifting(four, &s.flaps);
+    let induced = lift * lift * four.induced;
+    let profile = four.drag + four.flap(&s.flaps, |f| f.drag);
+    let mut loads = Loads {
         normal: lift * flow.cos + (induced + profile) * flow.sin,
         chordwise: c.suction * (lift * flow.sin - induced * flow.cos) - profile * flow.cos,
-        moment: strip.moment + flap.moment,
+        moment: four.moment + four.flap(&s.flaps, |f| f.moment),
     };
-    let separated = flow.separated(strip, flap, c);
-    if separated == 0.0 {
-        return attached;
+    let separated = flow.separated(four, &model.parts.strips, &s.flaps, c);
+    if separated == Four::default() {
+        return loads;
     }
-    let plate = separated_loads(strip, flow, flap);
-    let mix = |a: f64, p: f64| a + separated * (p - a);
-    Loads {
-        normal: mix(attached.normal, plate.normal),
-        chordwise: mix(attached.chordwise, plate.chordwise),
-        moment: mix(attached.moment, plate.moment),
+    for (k, strip) in four.each().map(|(k, i)| (k, &model.parts.strips[i])) {
+        let plate = separated_loads(strip, flow.sin.0[k], flow.cos.0[k], four.flap_of(k, &s.flaps));
+        let mix = |attached: &mut f64, plate: f64| *attached += separated.0[k] * (plate - *attached);
+        mix(&mut loads.normal.0[k], plate.normal);
+        mix(&mut loads.chordwise.0[k], plate.chordwise);
+        mix(&mut loads.moment.0[k], plate.moment);
     }
+    loads
 }

@@ -41,6 +41,10 @@ impl Effect {
 
 /// Collects contributions. Body axes about the centre of mass.
 pub trait Tally {
+    /// Whether it cares which strip, and which place, a contribution comes from; otherwise the strips
+    /// of a part are added up first and told as a force at the centre of mass and a couple.
+    const TELLS_APART: bool = true;
+
     /// `force` \[N\] acting `at` a point \[m\], and a free `couple` [N m].
     fn add(
         &mut self,
@@ -62,6 +66,8 @@ pub struct Total {
 }
 
 impl Tally for Total {
+    const TELLS_APART: bool = false;
+
     #[inline]
     fn add(&mut self, _: Part, _: Effect, force: Vector3<f64>, at: Vector3<f64>, couple: Vector3<f64>) {
         self.force += force;

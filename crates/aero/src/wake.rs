@@ -5,25 +5,45 @@ use nalgebra::{DMatrix, Vector3};
 use crate::causes::Cause;
 use crate::coefficients::Coefficients;
 use crate::columns::multiply;
+use crate::four::{Four, FourVectors};
 use crate::instant::Instant;
+use crate::lattice::Lattice;
+use crate::local_flow::Speeds;
 use crate::model::Model;
 use crate::strip::Strip;
+use crate::vortex::bound;
 use crate::wake_loss::pressure_left;
 
-/// The wake's nodes: every distinct end of a bound vortex once, so that neighbours share a leg.
+/// What of the wake does not depend on where it goes. The ends of the bound vortices are its nodes,
+/// every distinct one once, so that neighbours share a leg.
 #[derive(Debug, Clone, PartialEq)]
-pub struct WakeGrid {
-    xs: Vec<f64>,
-    ys: Vec<f64>,
-    zs: Vec<f64>,
+pub(crate) struct WakeGrid {
     /// Start and end node of every wing strip.
     ends: Vec<(usize, usize)>,
+    /// The nodes as the tail strips see them, four by four: all strips for the first node, then for
+    /// the next.
+    views: Vec<View>,
+    /// What the bound vortices induce, as in [`Wake`].
+    bound: DMatrix<f64>,
+    /// Mean downwash at the wings per strength [1/m], by strip.
+    mean_downwash: Vec<f64>,
+}
+
+/// A node as four tail strips see it.
+#[derive(Debug, Clone, PartialEq)]
+struct View {
+    /// From the node to the strips \[m\], and how far.
+    to: FourVectors,
+    length: Four,
+    /// Moments of the strips' chords and normals about the node, over 4 pi: what the leg along `dir`
+    /// induces along a chord, `(dir x to)/(4 pi) . chord`, is `dir . (to x chord)/(4 pi)`.
+    chord_moment: FourVectors,
+    normal_moment: FourVectors,
 }
 
 impl WakeGrid {
-    /// Of the wing strips.
-    #[must_use]
-    pub fn new(wings: &[Strip]) -> Self {
+    /// From wing strips to tail strips; `core`: radius of the wake's vortices \[m\].
+    pub(crate) fn new(wings: &[Strip], tail: &[Strip], lattice: &Lattice, core: f64) -> Self {
         let mut nodes: Vec<Vector3<f64>> = Vec::new();
         let mut find = |p: Vector3<f64>| {
             nodes.iter().position(|n| (n - p).abs().sum() < 1e-9).unwrap_or_else(|| {
@@ -32,9 +52,54 @@ impl WakeGrid {
             })
         };
         let ends = wings.iter().map(|s| (find(s.start), find(s.end))).collect();
-        let along = |axis: usize| nodes.iter().map(|n| n[axis]).collect();
-        Self { xs: along(0), ys: along(1), zs: along(2), ends }
+        let views = nodes.iter().flat_map(|node| tail.chunks(4).map(|four| View::of(*node, four)));
+        let area: f64 = wings.iter().map(|s| s.area).sum();
+        let mean = |column: usize| -> f64 {
+            let at = lattice.downwash.column(column);
+            at.iter().zip(wings).map(|(w, s)| w * s.area).sum::<f64>() / area
+        };
+        Self {
+            ends,
+            views: views.collect(),
+            bound: bound_field(wings, tail, core * core),
+            mean_downwash: (0..wings.len()).map(mean).collect(),
+        }
     }
+}
+
+impl View {
+    fn of(node: Vector3<f64>, four: &[Strip]) -> Self {
+        let strip = |k: usize| &four[k.min(four.len() - 1)];
+        let to = |k: usize| strip(k).position - node;
+        Self {
+            to: FourVectors::of(to),
+            length: Four::of(|k| to(k).norm()),
+            chord_moment: FourVectors::of(|k| to(k).cross(&strip(k).chord_dir) * (0.25 / PI)),
+            normal_moment: FourVectors::of(|k| to(k).cross(&strip(k).normal) * (0.25 / PI)),
+        }
+    }
+
+    /// Speeds that the node's trailing leg along `dir` induces. The core belongs in every leg: legs
+    /// sweep past the tail.
+    #[inline]
+    fn leg(&self, dir: &Vector3<f64>, core2: f64) -> Speeds {
+        let k = 1.0 / (self.length * (self.length - self.to.dot(dir)) + core2);
+        Speeds { along: k * self.chord_moment.dot(dir), across: k * self.normal_moment.dot(dir) }
+    }
+}
+
+/// What the bound vortices of the wings induce at the tail strips, rows and columns as in [`Wake`].
+fn bound_field(wings: &[Strip], tail: &[Strip], core2: f64) -> DMatrix<f64> {
+    let rows = tail.len().next_multiple_of(4);
+    let mut field = DMatrix::zeros(2 * rows, wings.len());
+    for (j, wing) in wings.iter().enumerate() {
+        for (k, strip) in tail.iter().enumerate() {
+            let v = bound(strip.position, wing.start, wing.end, core2) * (0.25 / PI);
+            field[(k, j)] = v.dot(&strip.chord_dir);
+            field[(rows + k, j)] = v.dot(&strip.normal);
+        }
+    }
+    field
 }
 
 /// The wake as the tail sees it: its direction, what each unit of wing strength induces at each
@@ -43,66 +108,25 @@ impl WakeGrid {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wake {
     direction: Vector3<f64>,
-    /// Rows: x, y, z of every tail strip; columns: wing strips.
+    /// Rows: speeds along the chords of all tail strips, filled up to whole fours, then along their
+    /// normals; columns: wing strips.
     induced: DMatrix<f64>,
     /// Share of the dynamic pressure left at every tail strip.
     pub(crate) pressure: Vec<f64>,
-    spokes: Spokes,
-}
-
-/// All nodes seen from one tail strip, number by number so that the loops over them are wide.
-#[derive(Debug, Clone, PartialEq)]
-struct Spokes {
-    /// From the node to the strip \[m\], and how far.
-    to: [Vec<f64>; 3],
-    length: Vec<f64>,
-    /// What the node's trailing leg induces, times 4 pi.
-    leg: [Vec<f64>; 3],
-}
-
-impl Spokes {
-    fn new(count: usize) -> Self {
-        let zeros = || vec![0.0; count];
-        Self { to: [zeros(), zeros(), zeros()], length: zeros(), leg: [zeros(), zeros(), zeros()] }
-    }
-
-    /// Looks from `point` at all nodes, whose legs run along `dir`. The core belongs in every leg:
-    /// legs sweep past the tail.
-    fn look(&mut self, grid: &WakeGrid, point: Vector3<f64>, dir: Vector3<f64>, core2: f64) {
-        let n = self.length.len();
-        let [tx, ty, tz] = self.to.each_mut().map(|v| &mut v[..n]);
-        let [lx, ly, lz] = self.leg.each_mut().map(|v| &mut v[..n]);
-        let (xs, ys, zs, length) = (&grid.xs[..n], &grid.ys[..n], &grid.zs[..n], &mut self.length[..n]);
-        for i in 0..n {
-            let (x, y, z) = (point.x - xs[i], point.y - ys[i], point.z - zs[i]);
-            let r = (x * x + y * y + z * z).sqrt();
-            let k = 1.0 / (r * (r - (x * dir.x + y * dir.y + z * dir.z)) + core2);
-            (tx[i], ty[i], tz[i], length[i]) = (x, y, z, r);
-            lx[i] = k * (dir.y * z - dir.z * y);
-            ly[i] = k * (dir.z * x - dir.x * z);
-            lz[i] = k * (dir.x * y - dir.y * x);
-        }
-    }
-
-    fn to(&self, i: usize) -> Vector3<f64> {
-        Vector3::new(self.to[0][i], self.to[1][i], self.to[2][i])
-    }
-
-    fn leg(&self, i: usize) -> Vector3<f64> {
-        Vector3::new(self.leg[0][i], self.leg[1][i], self.leg[2][i])
-    }
+    /// What the trailing legs induce, in the order of the grid's views.
+    legs: Vec<Speeds>,
 }
 
 impl Wake {
     /// Room for the wake of `model`, blowing straight aft.
     #[must_use]
     pub fn new(model: &Model) -> Self {
-        let (wings, tail) = (model.wing_strips, model.parts.strips.len() - model.wing_strips);
+        let rows = 4 * model.tail.len();
         Self {
             direction: -Vector3::x(),
-            induced: DMatrix::zeros(3 * tail, wings),
-            pressure: vec![0.0; tail],
-            spokes: Spokes::new(model.grid.xs.len()),
+            induced: DMatrix::zeros(2 * rows, model.wing_strips),
+            pressure: vec![0.0; rows],
+            legs: vec![Speeds::default(); model.grid.views.len()],
         }
     }
 
@@ -116,9 +140,6 @@ impl Wake {
     pub(crate) fn lay(&mut self, model: &Model, at: &Instant, direction: Vector3<f64>) {
         self.direction = direction;
         let acts = at.causes.has(Cause::WingWake);
-        if !acts {
-            self.induced.fill(0.0);
-        }
         for (k, strip) in model.parts.strips[model.wing_strips..].iter().enumerate() {
             self.pressure[k] = pressure_left(
                 strip.position,
@@ -129,30 +150,35 @@ impl Wake {
                 &model.parts.coefficients,
                 factor(strip, &model.parts.coefficients),
             );
-            if acts {
-                self.spokes.look(&model.grid, strip.position, direction, model.core2);
-                self.fill_rows(model, k);
+        }
+        if acts {
+            let core2 = model.parts.core * model.parts.core;
+            for (leg, view) in self.legs.iter_mut().zip(&model.grid.views) {
+                *leg = view.leg(&direction, core2);
+            }
+            self.add_up(&model.grid, model.tail.len());
+        } else {
+            self.induced.fill(0.0);
+        }
+    }
+
+    /// Every strip of the wing: its bound vortex, the leg of its end, less the leg of its start.
+    fn add_up(&mut self, grid: &WakeGrid, fours: usize) {
+        let rows = 8 * fours;
+        let columns = self.induced.as_mut_slice().chunks_exact_mut(rows);
+        let bound = grid.bound.as_slice().chunks_exact(rows);
+        for ((column, bound), &(start, end)) in columns.zip(bound).zip(&grid.ends) {
+            let from = &self.legs[start * fours..(start + 1) * fours];
+            let to = &self.legs[end * fours..(end + 1) * fours];
+            for (i, (from, to)) in from.iter().zip(to).enumerate() {
+                (to.along - from.along + Four::read(bound, i)).write(column, i);
+                (to.across - from.across + Four::read(bound, fours + i)).write(column, fours + i);
             }
         }
     }
 
-    fn fill_rows(&mut self, model: &Model, k: usize) {
-        let rows = self.induced.nrows();
-        let cells = self.induced.as_mut_slice();
-        for (j, &(start, end)) in model.grid.ends.iter().enumerate() {
-            let (to_a, to_b) = (self.spokes.to(start), self.spokes.to(end));
-            let (a, b) = (self.spokes.length[start], self.spokes.length[end]);
-            let (sum, product) = (a + b, a * b);
-            let bound = to_a.cross(&to_b)
-                * (sum / (product * (product + to_a.dot(&to_b)) + model.core2 * sum * sum * 0.5));
-            let v = (self.spokes.leg(end) - self.spokes.leg(start) + bound) * (0.25 / PI);
-            let cell = j * rows + 3 * k;
-            cells[cell..cell + 3].copy_from_slice(v.as_slice());
-        }
-    }
-
-    /// Velocity of the air that the wake of `strengths` induces at the tail strips: x, y, z of
-    /// each in turn [m/s].
+    /// What the wake of `strengths` induces at the tail strips: speeds along their chords, then along
+    /// their normals [m/s].
     pub(crate) fn induce(&self, strengths: &[f64], out: &mut [f64]) {
         multiply(&self.induced, strengths, out);
     }
@@ -160,14 +186,12 @@ impl Wake {
 
 /// Where the wake of `strengths` goes: with the stream, and down with its own downwash between
 /// wing and tail.
-pub(crate) fn direction(model: &Model, at: &Instant, strengths: &[f64], work: &mut [f64]) -> Vector3<f64> {
+pub(crate) fn direction(model: &Model, at: &Instant, strengths: &[f64]) -> Vector3<f64> {
     let flow = at.velocity - at.air;
     let speed = flow.norm() + 1e-6;
     let mut dir = downstream(-flow / speed);
     if at.causes.has(Cause::WingWake) {
-        multiply(&model.parts.lattice.downwash, strengths, work);
-        let sum: f64 = work.iter().zip(&model.parts.strips).map(|(w, s)| w * s.area).sum();
-        let downwash = sum / model.wing_area;
+        let downwash: f64 = model.grid.mean_downwash.iter().zip(strengths).map(|(w, g)| w * g).sum();
         let sink = (model.parts.coefficients.wake_sink * downwash / speed).clamp(-0.3, 0.3);
         dir = downstream(dir - model.wing_normal * sink);
     }

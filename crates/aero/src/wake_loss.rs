@@ -64,7 +64,7 @@ impl BodyWake {
         }
         let y = at.y + 0.5 * (dir.y / dir.x) * behind;
         let z = at.z - self.z + 0.5 * (dir.z / dir.x) * behind;
-        let r = libm::hypot(y, z) / self.radius;
+        let r = (y * y + z * z).sqrt() / self.radius;
         if r >= 1.0 {
             return 0.0;
         }

@@ -1,14 +1,14 @@
 use nalgebra::Vector3;
 
 use crate::causes::Cause;
-use crate::columns::{add, multiply};
+use crate::columns::{add, add_column, multiply};
+use crate::four::Four;
 use crate::instant::Instant;
-use crate::local_flow::{LocalFlow, Spot};
+use crate::local_flow::LocalFlow;
 use crate::model::{Model, Room};
 use crate::section::{Loads, SectionFlow, separated_loads};
 use crate::small_angle;
-use crate::strip::Strip;
-use crate::tally::{Effect, Tally};
+use crate::tally::Tally;
 
 /// Largest lift coefficient and induced angle \[rad\] that a strip may show: a strip beside the jet
 /// can have next to no speed of its own.
@@ -19,62 +19,55 @@ const MAX_SKEW: f64 = 0.6;
 
 /// Loads of all wings, and the strengths of their wake, left in `s.circulation`.
 pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &mut Room, tally: &mut T) {
-    let swirling = look(model, local, s);
-    let skew = solve(model, at, local, swirling, s);
-    for i in 0..model.wing_strips {
+    look(model, local, s);
+    let skew = solve(model, at, local, s);
+    for i in 0..model.wings.len() {
         load(model, at, local, skew, i, s, tally);
     }
 }
 
 /// Flow at every strip, and the normal wash that the lattice has to meet, with and without
 /// swirl: the wake that reaches the tail is taken without it, because what the wing takes out of
-/// the swirl is counted in the tail's share. Returns whether there is any swirl.
-fn look(model: &Model, local: &LocalFlow, s: &mut Room) -> bool {
-    let mut swirling = false;
-    for i in 0..model.wing_strips {
-        let strip = &model.parts.strips[i];
-        let flap = &s.flaps[model.groups[i]];
-        let (velocity, swirl) = local.at(strip, &model.spots[i]);
-        let flow = SectionFlow::new(velocity.dot(&strip.chord_dir), velocity.dot(&strip.normal));
-        let separated = flow.separated(strip, flap, &model.parts.coefficients);
-        s.flows[i] = flow;
-        s.separated[i] = separated;
-        s.wash[i] = flow.speed * flow.lifting(flap) * (1.0 - separated);
-        s.calm[i] = 0.0;
-        if swirl != Vector3::zeros() {
-            swirling = true;
-            let calm = SectionFlow::new(
-                flow.along + swirl.dot(&strip.chord_dir),
-                flow.across + swirl.dot(&strip.normal),
-            );
-            s.calm[i] = calm.speed * calm.lifting(flap) * (1.0 - separated) - s.wash[i];
-        }
+/// the swirl is counted in the tail's share.
+fn look(model: &Model, local: &LocalFlow, s: &mut Room) {
+    for (i, four) in model.wings.iter().enumerate() {
+        let mut speeds = local.at(four, &model.parts.strips);
+        let swirl = local.blow(four, &mut speeds);
+        let flow = SectionFlow::new(speeds.along, speeds.across);
+        let separated = flow.separated(four, &model.parts.strips, &s.flaps, &model.parts.coefficients);
+        let wash = flow.speed * flow.lifting(four, &s.flaps) * (1.0 - separated);
+        let calm = if swirl.none() {
+            Four::default()
+        } else {
+            let calm = SectionFlow::new(flow.along + swirl.along, flow.across + swirl.across);
+            calm.speed * calm.lifting(four, &s.flaps) * (1.0 - separated) - wash
+        };
+        wash.write(&mut s.wash, i);
+        calm.write(&mut s.calm, i);
+        (s.flows[i], s.separated[i]) = (flow, separated);
     }
-    swirling
 }
 
 /// Strengths of the loaded lattice, the downwash at its bound vortices, and the strengths of its
 /// wake (without swirl and skew). Returns the strength of the skew.
-fn solve(model: &Model, at: &Instant, local: &LocalFlow, swirling: bool, s: &mut Room) -> f64 {
+fn solve(model: &Model, at: &Instant, local: &LocalFlow, s: &mut Room) -> f64 {
     let n = model.wing_strips;
-    multiply(&model.parts.lattice.strength, &s.wash[..n], &mut s.strength[..n]);
-    s.circulation[..n].copy_from_slice(&s.strength[..n]);
-    if swirling {
-        multiply(&model.parts.lattice.strength, &s.calm[..n], &mut s.work[..n]);
-        add(1.0, &s.work[..n], &mut s.circulation[..n]);
+    multiply(&model.response.loaded, &s.wash[..n], &mut s.response);
+    s.circulation[..n].copy_from_slice(&s.response[..n]);
+    for (i, calm) in s.calm[..n].iter().enumerate().filter(|(_, calm)| **calm != 0.0) {
+        add_column(*calm, &model.parts.lattice.strength, i, &mut s.circulation);
     }
     let strength = if at.causes.has(Cause::WingSkew) { model.parts.skew_strength } else { 0.0 };
     let u = local.flow;
     let tangent = (u.y / (u.x.abs() + 0.3 * u.y.abs() + 0.001)).clamp(-MAX_SKEW, MAX_SKEW);
     if strength * tangent != 0.0 {
-        multiply(&model.parts.lattice.skew, &s.strength[..n], &mut s.work[..n]);
-        add(strength * tangent, &s.work[..n], &mut s.strength[..n]);
+        multiply(&model.response.skewed, &s.wash[..n], &mut s.skewed);
+        add(strength * tangent, &s.skewed, &mut s.response);
     }
-    multiply(&model.parts.lattice.downwash, &s.strength[..n], &mut s.work[..n]);
     strength
 }
 
-/// Loads of strip `i`.
+/// Loads of the four strips `i`.
 fn load<T: Tally>(
     model: &Model,
     at: &Instant,
@@ -84,37 +77,45 @@ fn load<T: Tally>(
     s: &mut Room,
     tally: &mut T,
 ) {
-    let strip = &model.parts.strips[i];
-    let flow = &s.flows[i];
-    let flap = &s.flaps[model.groups[i]];
-    // chord square to the swept span line [m]
-    let width = strip.chord * strip.chord_dir.x;
-    let lift = (2.0 * s.strength[i] * flow.slowness / width).clamp(-MAX_LIFT, MAX_LIFT);
-    let (sin_i, cos_i) = small_angle::sincos((s.work[i] * flow.slowness).clamp(-MAX_INDUCED, MAX_INDUCED));
-    let attached = 1.0 - s.separated[i];
-    let profile = attached * (strip.drag + flap.drag);
-    let mut normal = lift * (flow.cos * cos_i + flow.sin * sin_i) + profile * flow.sin;
-    let mut chordwise = lift * (flow.sin * cos_i - flow.cos * sin_i) - profile * flow.cos;
-    let mut moment = attached * (strip.moment + flap.moment);
-    if s.separated[i] > 0.0 {
-        let mut plate = separated_loads(strip, flow, flap);
-        plate.normal *= 1.0 + windward_gain(model, local.flow) * strip.spread;
-        normal += s.separated[i] * plate.normal;
-        chordwise += s.separated[i] * plate.chordwise;
-        moment += s.separated[i] * plate.moment;
-        let shed = plate.normal * flow.cos + plate.chordwise * flow.sin;
-        s.circulation[i] += 0.5 * s.separated[i] * flow.speed * width * shed;
+    let (four, flow, separated) = (&model.wings[i], &s.flows[i], s.separated[i]);
+    let (strength, downwash) = (Four::read(&s.response, i), Four::read(&s.response, model.wings.len() + i));
+    let lift = (strength * flow.slowness * four.lift_gain).within(MAX_LIFT);
+    let (sin_i, cos_i) = small_angle::sincos((downwash * flow.slowness).within(MAX_INDUCED));
+    let attached = 1.0 - separated;
+    let profile = attached * (four.drag + four.flap(&s.flaps, |f| f.drag));
+    let mut loads = Loads {
+        normal: lift * (flow.cos * cos_i + flow.sin * sin_i) + profile * flow.sin,
+        chordwise: lift * (flow.sin * cos_i - flow.cos * sin_i) - profile * flow.cos,
+        moment: attached * (four.moment + four.flap(&s.flaps, |f| f.moment)),
+    };
+    if separated != Four::default() {
+        load_separated(model, local, i, s, &mut loads);
     }
-    let pressure = 0.5 * at.density * flow.speed2;
-    act_on(strip, &model.spots[i], pressure, Loads { normal, chordwise, moment }, tally);
+    let pressure = 0.5 * at.density * s.flows[i].speed2;
+    four.act(pressure, &loads, tally);
     if skew > 0.0 {
-        tally.add(
-            strip.part,
-            Effect::Skew,
-            Vector3::zeros(),
-            strip.position,
-            strip.chord_dir * skew_couple(strip, at.density, skew, s.strength[i], local.flow),
-        );
+        four.act_skewed(skew * at.density * strength, &local.flow, tally);
+    }
+}
+
+/// What of the four strips `i` is separated: its loads, and the wake it sheds.
+fn load_separated(model: &Model, local: &LocalFlow, i: usize, s: &mut Room, loads: &mut Loads<Four>) {
+    let (four, flow, windward) = (&model.wings[i], &s.flows[i], windward_gain(model, local.flow));
+    for (k, strip) in four.each().map(|(k, i)| (k, &model.parts.strips[i])) {
+        let share = s.separated[i].0[k];
+        if share <= 0.0 {
+            continue;
+        }
+        let (sin, cos) = (flow.sin.0[k], flow.cos.0[k]);
+        let mut plate = separated_loads(strip, sin, cos, four.flap_of(k, &s.flaps));
+        plate.normal *= 1.0 + windward * strip.spread;
+        loads.normal.0[k] += share * plate.normal;
+        loads.chordwise.0[k] += share * plate.chordwise;
+        loads.moment.0[k] += share * plate.moment;
+        let shed = plate.normal * cos + plate.chordwise * sin;
+        // chord square to the swept span line [m]
+        let width = strip.chord * strip.chord_dir.x;
+        s.circulation[4 * i + k] += 0.5 * share * flow.speed.0[k] * width * shed;
     }
 }
 
@@ -125,20 +126,4 @@ fn windward_gain(model: &Model, flow: Vector3<f64>) -> f64 {
     let sin = flow.y / (flow.norm() + 1e-9);
     let x2 = (sin / LEVEL) * (sin / LEVEL);
     model.parts.coefficients.separated_roll * sin / (1.0 + x2 * x2).sqrt().sqrt()
-}
-
-/// Couple of the sideways flow over the chordwise vortices on the wing [N m], along the chord.
-#[inline]
-fn skew_couple(strip: &Strip, density: f64, skew: f64, strength: f64, flow: Vector3<f64>) -> f64 {
-    let span = strip.end - strip.start;
-    -skew * density * strength * (flow.y * span.y + flow.z * span.z) * 0.75 * strip.chord
-}
-
-/// Puts section coefficients on the airframe.
-#[inline]
-pub(crate) fn act_on<T: Tally>(strip: &Strip, spot: &Spot, pressure: f64, loads: Loads, tally: &mut T) {
-    let load = pressure * strip.area;
-    let force = strip.normal * (load * loads.normal) + strip.chord_dir * (load * loads.chordwise);
-    let couple = spot.twist * (load * strip.chord * loads.moment);
-    tally.add(strip.part, Effect::Section, force, strip.position, couple);
 }

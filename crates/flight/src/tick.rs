@@ -68,7 +68,7 @@ impl Aircraft {
     fn lay_wake(&self, state: &AircraftState, interval: &Interval, bench: &mut Bench) {
         let at = self.instant(state, interval.start, interval.around, &controls(interval, 0.0));
         let strengths = &state.wake[..self.model.wing_strips()];
-        self.model.lay_wake(&at, strengths, &mut bench.scratch, &mut bench.wake);
+        self.model.lay_wake(&at, strengths, &mut bench.wake);
     }
 
     fn fly_smooth(

@@ -141,7 +141,7 @@ impl Flight<'_> {
         };
         let strengths = &self.state.wake[..self.demo.geometry.wing_strips];
         let at = aircraft.instant(&self.state, start, &around, &controls(0.0));
-        aircraft.model.lay_wake(&at, strengths, &mut bench.scratch, &mut bench.wake);
+        aircraft.model.lay_wake(&at, strengths, &mut bench.wake);
         let mut bends: Vec<f64> = motions.iter().flat_map(Motion::kinks).chain([0.0, TICK]).collect();
         bends.sort_by(f64::total_cmp);
         for pair in bends.windows(2) {
@@ -298,7 +298,7 @@ impl Demo {
         let state = AircraftState { wake, ..*state };
         let at = self.aircraft.instant(&state, 0.0, &around, controls);
         let strengths = &wake[..self.geometry.wing_strips];
-        self.aircraft.model.lay_wake(&at, strengths, &mut bench.scratch, &mut bench.wake);
+        self.aircraft.model.lay_wake(&at, strengths, &mut bench.wake);
         [state, self.aircraft.slope(&state, 0.0, &around, controls, &mut bench)]
     }
 }

@@ -98,7 +98,7 @@ impl Taker {
         let at = self.aircraft.instant(state, sample.time, &self.around, &controls);
         let strengths = &state.wake[..model.wing_strips()];
         let mut bench = Bench::new(&self.aircraft);
-        model.lay_wake(&at, strengths, &mut bench.scratch, &mut bench.wake);
+        model.lay_wake(&at, strengths, &mut bench.wake);
         let mut ledger = Ledger::default();
         model.forces(&at, &bench.wake, strengths, &mut bench.scratch, &mut ledger);
         ledger
