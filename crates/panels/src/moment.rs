@@ -1,13 +1,14 @@
 //! What each part of the model does at one moment of a flight, counted in the follower that would cancel it.
 
 use crate::show::Show;
-use aero::{Causes, Coefficients, Deflections, Ledger};
+use aero::{Causes, Coefficients, Deflections, Tally, Total};
 use airframe::Part;
 use flight::{Air, Aircraft, Bench, Controls, Surroundings};
 use manoeuvre::{Binding, Sample, bind};
 use mix::Follower;
 use nalgebra::Vector3;
 use std::sync::Arc;
+use study::explain::{Halves, Push};
 
 /// Step for the follower's own effect, share of throw.
 const STEP: f64 = 0.02;
@@ -17,16 +18,21 @@ const NOTHING: f64 = 1e-6;
 /// A moment of a flight, taken apart. Shares of the follower's full throw, + as it counts.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Moment {
-    /// What each part asks for: the follower that would cancel what it does more than at the beginning of the flight.
-    pub(crate) asked: [f64; Part::ALL.len()],
+    /// What each part, wings by halves, does more than at the beginning of the flight, and the follower that would cancel it.
+    pub(crate) pushes: Vec<Push>,
     /// What stick and blends give more than at the beginning.
     pub(crate) given: f64,
 }
 
 impl Moment {
+    /// What a part asks for.
+    pub(crate) fn asked(&self, part: Part) -> f64 {
+        self.pushes.iter().filter(|push| push.part == part).map(|push| push.share).sum()
+    }
+
     /// What all parts ask for.
     pub(crate) fn all(&self) -> f64 {
-        self.asked.iter().sum()
+        Part::ALL.into_iter().map(|part| self.asked(part)).sum()
     }
 }
 
@@ -64,14 +70,15 @@ impl Taker {
         let (start, now) = (track.samples().first()?, track.sample(time)?);
         let given = now.commands.get(follower) - start.commands.get(follower);
         // the surfaces as they stand, but for what the follower has done since the beginning
-        let step = |step: f64| self.ledger(now, &self.moved(now, follower, step - given));
-        let per_throw = (step(STEP).total().moment[axis] - step(-STEP).total().moment[axis]) / (2.0 * STEP);
+        let moved = |step: f64| self.moved(now, follower, step - given);
+        let moment = |step: f64| self.tally::<Total>(now, &moved(step)).moment[axis];
+        let per_throw = (moment(STEP) - moment(-STEP)) / (2.0 * STEP);
         if per_throw.abs() < NOTHING {
             return None;
         }
-        let (here, there) = (step(0.0), self.ledger(start, &start.deflections));
-        let does = |part: Part| here.part(part).moment[axis] - there.part(part).moment[axis];
-        Some(Moment { asked: Part::ALL.map(|part| -does(part) / per_throw), given })
+        let here: Halves = self.tally(now, &moved(0.0));
+        let there: Halves = self.tally(start, &start.deflections);
+        Some(Moment { pushes: here.pushes(&there, axis, -1.0 / per_throw), given })
     }
 
     /// Where the surfaces would stand with so much more of the follower.
@@ -91,7 +98,7 @@ impl Taker {
         angles
     }
 
-    fn ledger(&self, sample: &Sample, deflections: &Deflections) -> Ledger {
+    fn tally<T: Tally + Default>(&self, sample: &Sample, deflections: &Deflections) -> T {
         let controls =
             Controls { deflections: *deflections, throttle: sample.commands.throttle, causes: Causes::ALL };
         let (model, state) = (&self.aircraft.model, &sample.state);
@@ -99,9 +106,9 @@ impl Taker {
         let strengths = &state.wake[..model.wing_strips()];
         let mut bench = Bench::new(&self.aircraft);
         model.lay_wake(&at, strengths, &mut bench.wake);
-        let mut ledger = Ledger::default();
-        model.forces(&at, &bench.wake, strengths, &mut bench.scratch, &mut ledger);
-        ledger
+        let mut tally = T::default();
+        model.forces(&at, &bench.wake, strengths, &mut bench.scratch, &mut tally);
+        tally
     }
 }
 
@@ -129,7 +136,7 @@ mod tests {
             let turning = (after.state.body.rate - before.state.body.rate) / (2.0 * manoeuvre::TICK);
             let spin = rotor.axis * (rotor.rotation * rotor.inertia * TAU * now.state.rotor);
             let expected = inertia * turning + rate.cross(&(inertia * rate + spin));
-            let moment = taker.ledger(now, &now.deflections).total().moment;
+            let moment = taker.tally::<Total>(now, &now.deflections).moment;
             let near = 0.05 * expected.norm() + 0.02;
             assert!((moment - expected).norm() < near, "sample {k}: {moment:?} {expected:?}");
         }
@@ -144,6 +151,25 @@ mod tests {
         let with = taker.at(1, 3.7, Follower::Aileron).unwrap();
         assert!(with.given < -0.05 && with.all() < 0.0, "right rudder, left aileron: {with:?}");
         assert!((with.all() - with.given).abs() < 0.5 * with.given.abs(), "{with:?}");
+    }
+
+    #[test]
+    fn parts_by_halves_are_the_ledger_of_the_parts() {
+        let taker = taker();
+        let (start, now) = (&taker.show.tracks[0].samples()[0], &taker.show.tracks[0].samples()[240]);
+        for (place, follower) in [Follower::Aileron, Follower::Elevator].into_iter().enumerate() {
+            let moment = taker.at(0, now.time, follower).unwrap();
+            let [here, there] = [now, start].map(|s| {
+                let back = if s.time > 0.0 { -moment.given } else { 0.0 };
+                taker.tally::<aero::Ledger>(s, &taker.moved(s, follower, back))
+            });
+            for part in Part::ALL {
+                let does = here.part(part).moment[place] - there.part(part).moment[place];
+                let halves = moment.pushes.iter().filter(|push| push.part == part).map(|push| push.moment);
+                assert!((halves.sum::<f64>() - does).abs() < 1e-9, "{part:?} {place}");
+            }
+            assert!(moment.pushes.iter().any(|push| push.side.is_some()), "wings by halves");
+        }
     }
 
     #[test]

@@ -5,13 +5,16 @@ use crate::look::{Look, ink};
 use crate::moment::{Moment, Taker};
 use crate::reason::Reason;
 use crate::seek::coupling;
+use crate::show::Show;
 use crate::state::State;
+use crate::words::{percent, senses};
 use airframe::Part;
 use egui::{
     Align2, Color32, ColorImage, Rangef, Rect, RichText, Sense, Stroke, TextStyle, TextureHandle,
     TextureOptions, Ui, Vec2, Window, pos2, vec2,
 };
-use report::explain_page::{explain_page, number, paint, rows};
+use mix::Follower;
+use report::explain_page::{MomentPage, explain_page, number, paint, rows};
 use report::palette::{Ground, Role};
 use report::sheet::PAGE_WIDTH;
 use std::sync::Arc;
@@ -68,7 +71,7 @@ pub(crate) fn why(ui: &mut Ui, state: &mut State) {
         ui.selectable_value(&mut reason.at_cursor, true, "At the cursor");
     });
     if reason.at_cursor {
-        now(ui, state, &reason)
+        now(ui, state, &mut reason);
     } else {
         whole(ui, &look, &mut reason)
     }
@@ -194,7 +197,7 @@ fn draw(ui: &mut Ui, look: &Look, bars: &[Bar]) {
 }
 
 /// What each part does at the cursor, in both flights.
-fn now(ui: &mut Ui, state: &mut State, reason: &Reason) {
+fn now(ui: &mut Ui, state: &mut State, reason: &mut Reason) {
     let Some(show) = state.show.clone() else { return };
     if state.taker.as_ref().is_none_or(|taker| !Arc::ptr_eq(&taker.show, &show)) {
         state.taker = Taker::new(&show);
@@ -221,6 +224,9 @@ fn now(ui: &mut Ui, state: &mut State, reason: &Reason) {
     let note = "A model that turns is braked by its own parts: their share is in their bars. What is asked for and not given \
                 turns it on.";
     ui.label(RichText::new(note).small().color(look.quiet()));
+    if ui.button("Show it on the model").clicked() {
+        reason.page = !reason.page;
+    }
 }
 
 fn bars(look: &Look, reason: &Reason, moments: [&Moment; 2]) -> Vec<Bar> {
@@ -237,8 +243,8 @@ fn bars(look: &Look, reason: &Reason, moments: [&Moment; 2]) -> Vec<Bar> {
             });
         }
     };
-    for (i, part) in Part::ALL.into_iter().enumerate() {
-        let shares = moments.map(|moment| moment.asked[i]);
+    for part in Part::ALL {
+        let shares = moments.map(|moment| moment.asked(part));
         if shares.iter().any(|share| share.abs() >= SMALL) {
             pair(part.word().to_owned(), [ink(paint(Some(part)).colour()); 2], shares);
         }
@@ -252,7 +258,7 @@ fn bars(look: &Look, reason: &Reason, moments: [&Moment; 2]) -> Vec<Bar> {
 /// The model with what turns it, as it was last drawn.
 #[derive(Clone)]
 struct Page {
-    explained: Arc<Explained>,
+    of: Subject,
     ground: Ground,
     pixels: f64,
     texture: TextureHandle,
@@ -261,26 +267,61 @@ struct Page {
     words: String,
 }
 
+/// What a page shows.
+#[derive(Clone)]
+enum Subject {
+    /// The coupling.
+    Whole(Arc<Explained>),
+    /// A time of the flights on show \[s\], about the axis of a follower.
+    Moment(Arc<Show>, f64, Follower),
+}
+
+impl PartialEq for Subject {
+    fn eq(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Whole(a), Self::Whole(b)) => Arc::ptr_eq(a, b),
+            (Self::Moment(a, at, about), Self::Moment(b, other, axis)) => {
+                Arc::ptr_eq(a, b) && at == other && about == axis
+            }
+            _ => false,
+        }
+    }
+}
+
 /// Shows the model with what turns it over the field, while that is asked for.
 pub(crate) fn page(ui: &Ui, state: &mut State, field: Rect) {
     let (Some(reason), Some(show)) = (&mut state.reason, &state.show) else { return };
-    let Some(Ok(explained)) = reason.taken.clone().filter(|_| reason.page) else { return };
+    if !reason.page {
+        return;
+    }
+    let follower = reason.coupling.follower;
+    let subject = match &reason.taken {
+        _ if reason.at_cursor => {
+            let runs = state.clock.playing || ui.input(|input| input.pointer.any_down());
+            Subject::Moment(Arc::clone(show), shown_at(state.clock.time, runs), follower)
+        }
+        Some(Ok(explained)) => Subject::Whole(Arc::clone(explained)),
+        _ => return,
+    };
     let room = (field.size() - vec2(30.0, 60.0)).max(vec2(100.0, 100.0));
     let scale = (f64::from(room.x) / PAGE_WIDTH).min(1.4);
     let pixels = scale * f64::from(ui.ctx().pixels_per_point());
     let (id, ground) = (ui.id().with("what turns the model"), state.look.ground);
-    let is_it = |page: &Page| {
-        Arc::ptr_eq(&page.explained, &explained) && page.ground == ground && page.pixels == pixels
-    };
+    let is_it = |page: &Page| page.of == subject && page.ground == ground && page.pixels == pixels;
     let kept = ui.data(|data| data.get_temp::<Page>(id)).filter(is_it);
     let drawn = || {
-        let drawing = explain_page(&explained, &show.geometry).draw_model(ground).ok()?;
+        let drawing = match &subject {
+            Subject::Whole(explained) => explain_page(explained, &show.geometry).draw_model(ground).ok()?,
+            Subject::Moment(_, time, follower) => {
+                moment_page(state.taker.as_ref()?, *time, *follower)?.draw(&show.geometry, ground).ok()?
+            }
+        };
         let picture = report::png::pixels(&drawing, pixels).ok()?;
         let image = ColorImage::from_rgb([picture.width as usize, picture.height as usize], &picture.rgb);
         let texture = ui.ctx().load_texture("what turns the model", image, TextureOptions::LINEAR);
         let size = vec2(drawing.width as f32, drawing.height as f32) * scale as f32;
-        let (explained, title, words) = (Arc::clone(&explained), drawing.title, drawing.description);
-        Some(Page { explained, ground, pixels, texture, size, title, words })
+        let (title, words) = (drawing.title, drawing.description);
+        Some(Page { of: subject.clone(), ground, pixels, texture, size, title, words })
     };
     let Some(page) = kept.or_else(drawn) else { return };
     let window = Window::new(&page.title)
@@ -295,4 +336,28 @@ pub(crate) fn page(ui: &Ui, state: &mut State, field: Rect) {
         });
     });
     ui.data_mut(|data| data.insert_temp(id, page));
+}
+
+/// The moment that is drawn: a page takes a tenth of a second, so while the cursor `runs` it is only every half.
+fn shown_at(time: f64, runs: bool) -> f64 {
+    const PACE: f64 = 0.5;
+    if runs { (time / PACE).floor() * PACE } else { time }
+}
+
+/// The moment at `time` \[s\] in both flights; `None` where nothing can be counted in the follower.
+fn moment_page(taker: &Taker, time: f64, follower: Follower) -> Option<MomentPage> {
+    let axis = match follower {
+        Follower::Elevator => "pitches",
+        Follower::Rudder => "yaws",
+        _ => "rolls",
+    };
+    let flight = |i: usize, words: &str| {
+        let moment = taker.at(i, time, follower)?;
+        let asked = percent(moment.all(), senses(follower));
+        Some((format!("{words}: {} {asked} is asked for", follower.word()), moment.pushes))
+    };
+    let flights = vec![flight(0, "Without the blends")?, flight(1, "With the blends")?];
+    let time = report::signed::decimal(time, 2);
+    let title = format!("{} at {time} s: what {axis} it", taker.show.setup.airframe.name);
+    Some(MomentPage { title, flights, follower })
 }

@@ -399,6 +399,15 @@ fn why_takes_the_coupling_apart_on_the_whole_and_at_the_cursor() {
     h.run();
     let given = h.get_all_by_label_contains("given by stick and blends").next().unwrap();
     assert!(given.accesskit_node().value().unwrap().ends_with("left"), "right rudder, left aileron");
+    // it is open already: the page follows from the whole to the cursor
+    h.run();
+    h.get_by_label("Foxglove at 4.00 s: what rolls it");
+    h.state_mut().0.clock.scrub(4.5);
+    h.run();
+    h.get_by_label("Foxglove at 4.50 s: what rolls it");
+    h.get_by_label("Show it on the model").click_accesskit();
+    h.run();
+    assert!(h.query_by_label("Foxglove at 4.50 s: what rolls it").is_none());
     h.key_press(Key::W);
     h.run();
     assert!(h.state().0.reason.is_none());

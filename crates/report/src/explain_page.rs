@@ -17,9 +17,9 @@ use airframe::{Geometry, Part};
 use mix::Follower;
 use model::solid;
 use nalgebra::Vector3;
-use study::explain::{Explained, Origin, cell_words};
+use study::explain::{Explained, Origin, Push, cell_words};
 use study::find::way;
-use turning::{CAPTION, Turning};
+use turning::{CAPTION, MOMENT_CAPTION, Turning};
 
 /// Rows of the waterfall before the rest is summed up.
 const ROWS: usize = 10;
@@ -80,6 +80,44 @@ fn turning_of(explained: &Explained, geometry: &Geometry) -> Turning {
         },
         pushes: explained.shares.pushes.clone(),
         follower: explained.coupling.follower,
+    }
+}
+
+/// The model with what turns it at one moment of several flights, each under its words.
+#[derive(Debug, Clone)]
+pub struct MomentPage {
+    /// What the moment is called.
+    pub title: String,
+    /// A flight in words, and what turns its model about the axis of the follower.
+    pub flights: Vec<(String, Vec<Push>)>,
+    /// What answers.
+    pub follower: Follower,
+}
+
+impl MomentPage {
+    /// The airframe of `geometry` on `ground`.
+    ///
+    /// # Errors
+    /// [`PageError::NotFinite`] for a share that is no number.
+    pub fn draw(&self, geometry: &Geometry, ground: Ground) -> Result<Drawing, PageError> {
+        let mut shares =
+            self.flights.iter().flat_map(|(_, pushes)| pushes).map(|push| push.share).enumerate();
+        if let Some((index, value)) = shares.find(|(_, share)| !share.is_finite()) {
+            return Err(PageError::NotFinite { what: "a share".to_owned(), index, value });
+        }
+        let axis = match self.follower {
+            Follower::Elevator => Vector3::y(),
+            Follower::Rudder => Vector3::z(),
+            _ => Vector3::x(),
+        };
+        let mut sheet = Sheet::new(&self.title, ground);
+        for (words, pushes) in &self.flights {
+            sheet.section(words);
+            let (pushes, follower) = (pushes.clone(), self.follower);
+            Turning { model: solid(geometry), axis, pushes, follower }.draw(&mut sheet);
+        }
+        sheet.notes(&[MOMENT_CAPTION.to_owned()]);
+        Ok(sheet.finish(&self.title, MOMENT_CAPTION))
     }
 }
 

@@ -9,7 +9,7 @@ mod words;
 
 pub use cures::{Cure, Effort, SideEffect};
 pub(crate) use elsewhere::by_throttle;
-pub use shares::{Origin, Push, Shares, cell_words};
+pub use shares::{Halves, Origin, Push, Shares, cell_words};
 
 use crate::find::{Coupling, FindError, Manoeuvre, Point, Posed, Stand, Sweeper, wanted};
 use aero::Coefficients;

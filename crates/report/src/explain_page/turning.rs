@@ -47,6 +47,12 @@ pub(super) const CAPTION: &str = "Arrows: how much of each force turns the model
      up to the whole. A force through the centre of mass (the dot) turns \
      nothing and is not drawn.";
 
+/// What stands under the picture of a moment.
+pub(super) const MOMENT_CAPTION: &str = "Arrows: how much of each force turns the model about this axis, more than at the \
+     beginning of the flight, where it acts; rings: what turns it without a lever. Beside each the percent of the follower \
+     that it asks for; all of them, small ones too, add up to what is asked for in all. A force through the centre of mass \
+     (the dot) turns nothing and is not drawn.";
+
 /// Everything that turns the model about one axis.
 #[derive(Debug, Clone)]
 pub(super) struct Turning {

@@ -223,29 +223,25 @@ impl Look<'_> {
 
     fn pushes(&mut self, shares: &Shares, here: &Instant, there: &Instant, per_lead: f64) -> Vec<Push> {
         let [here, there] = [here, there].map(|at| self.halves(at));
-        let place = self.place;
-        let mut pushes = Vec::new();
-        for part in Part::ALL {
-            let all = |of: &Halves| Halves::SIDES.map(|side| of.of(part, side).moment[place]);
-            let (ours, before) = (all(&here), all(&there));
-            let whole = ours.iter().sum::<f64>() - before.iter().sum::<f64>();
-            for (i, side) in Halves::SIDES.into_iter().enumerate() {
-                let Some(at) = here.of(part, side).middle() else { continue };
-                let push =
-                    |origin, moment: f64| Push { part, side, origin, at, moment, share: moment * per_lead };
-                match (side, place) {
-                    // what both halves lift alike rolls and yaws nothing
-                    (Some(_), 0) => pushes.extend(Origin::all().filter_map(|origin| {
-                        let share = 0.5 * shares.of(origin, part);
-                        (share != 0.0).then(|| push(Some(origin), share / per_lead))
-                    })),
-                    (Some(_), 2) => pushes.push(push(None, 0.5 * whole)),
-                    _ => pushes.push(push(None, ours[i] - before[i])),
-                }
-            }
+        let pushes = here.pushes(&there, self.place, per_lead);
+        if self.place != 0 {
+            return pushes;
         }
-        pushes.retain(|push| push.moment != 0.0);
-        pushes
+        let by_cause = |push: Push| match push.side {
+            None => vec![push],
+            Some(_) => {
+                let share = |origin| 0.5 * shares.of(origin, push.part);
+                let causes = Origin::all().filter(|origin| share(*origin) != 0.0);
+                let one = |origin| Push {
+                    origin: Some(origin),
+                    moment: share(origin) / per_lead,
+                    share: share(origin),
+                    ..push
+                };
+                causes.map(one).collect()
+            }
+        };
+        pushes.into_iter().flat_map(by_cause).collect()
     }
 
     fn halves(&mut self, at: &Instant) -> Halves {
@@ -257,11 +253,11 @@ impl Look<'_> {
     }
 }
 
-/// Moments by part, wings and tailplanes by halves.
-#[derive(Default)]
-struct Halves([Half; 3 * PARTS]);
+/// Moments by part, wings and tailplanes by halves; body axes about the centre of mass.
+#[derive(Debug, Clone, Default)]
+pub struct Halves([Half; 3 * PARTS]);
 
-#[derive(Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, Default)]
 struct Half {
     moment: Vector3<f64>,
     weight: f64,
@@ -273,6 +269,26 @@ impl Halves {
 
     const fn of(&self, part: Part, side: Option<Side>) -> &Half {
         &self.0[Self::cell(part, side)]
+    }
+
+    /// What each part does about the body axis `place` (0 roll, 1 pitch, 2 yaw) more than `before`, and the follower that
+    /// it asks for, `per_moment` [1/(N m)].
+    #[must_use]
+    pub fn pushes(&self, before: &Self, place: usize, per_moment: f64) -> Vec<Push> {
+        let mut pushes = Vec::new();
+        for part in Part::ALL {
+            let all = |of: &Self| Self::SIDES.map(|side| of.of(part, side).moment[place]);
+            let (ours, before) = (all(self), all(before));
+            let whole = ours.iter().sum::<f64>() - before.iter().sum::<f64>();
+            for (i, side) in Self::SIDES.into_iter().enumerate() {
+                let Some(at) = self.of(part, side).middle() else { continue };
+                // what both halves lift alike rolls and yaws nothing
+                let moment = if side.is_some() && place != 1 { 0.5 * whole } else { ours[i] - before[i] };
+                pushes.push(Push { part, side, origin: None, at, moment, share: moment * per_moment });
+            }
+        }
+        pushes.retain(|push| push.moment != 0.0);
+        pushes
     }
 
     const fn cell(part: Part, side: Option<Side>) -> usize {
