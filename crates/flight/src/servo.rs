@@ -252,6 +252,19 @@ impl Motion {
         self.pieces[..self.count].iter().skip(1).map(|piece| piece.from)
     }
 
+    /// Pieces of the path: times \[s\] of beginning and end in the tick, angles \[rad\] there.
+    pub(crate) fn straights(&self) -> impl Iterator<Item = [(f64, f64); 2]> + '_ {
+        let pieces = &self.pieces[..self.count];
+        pieces.iter().enumerate().map(|(i, piece)| {
+            let until = pieces.get(i + 1).map_or(self.tick, |next| next.from);
+            [(piece.from, piece.angle), (until, piece.angle + piece.slope * (until - piece.from))]
+        })
+    }
+
+    pub(crate) const fn tick(&self) -> f64 {
+        self.tick
+    }
+
     fn piece(&self, tau: f64) -> &Piece {
         let begun = self.pieces[..self.count].iter().rposition(|piece| piece.from <= tau);
         &self.pieces[begun.unwrap_or(0)]

@@ -1,7 +1,6 @@
 //! A mix bound to an airframe: the only place where percent becomes radians.
 
 use crate::feel::{Feel, Wash, feel, wash};
-use crate::tick::LONGEST_STEP;
 use aero::{Coefficients, Deflections};
 use airframe::{Geometry, MAX_SURFACES, Part, Surface};
 use flight::{Aircraft, AircraftFault, Bench, Course, Servo, ServoFault, Surroundings, TrimFault, Trimmed};
@@ -33,8 +32,8 @@ pub struct Rig {
     pub(crate) wash: [Wash; 3],
     /// Speed at which the pilot has trimmed [m/s].
     pub trimmed_speed: f64,
-    /// Longest step of the calculation \[s\]: [`LONGEST_STEP`] unless somebody is in a hurry.
-    pub longest_step: f64,
+    /// Whether its flights are sketched ([`Aircraft::sketch`]), for somebody in a hurry.
+    pub sketched: bool,
     servo: airframe::Servo,
     /// Time of the motor from idle to full \[s\]; `None`: at once.
     pub(crate) spool: Option<f64>,
@@ -159,7 +158,7 @@ impl Rig {
             feel: [Feel::default(); 3],
             wash: [Wash::default(); 3],
             trimmed_speed: geometry.trimmed_speed,
-            longest_step: LONGEST_STEP,
+            sketched: false,
             servo: geometry.servo,
             spool: geometry.motor.spool.map(|spool| spool.value),
         };

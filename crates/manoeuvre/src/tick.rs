@@ -3,7 +3,9 @@
 
 use crate::rig::Rig;
 use airframe::MAX_SURFACES;
-use flight::{AircraftState, Bench, Controls, Diverged, Interval, Servo, ServoFault, TickFault, follow};
+use flight::{
+    Aircraft, AircraftState, Bench, Controls, Diverged, Interval, Servo, ServoFault, TickFault, follow,
+};
 use mix::{Commands, Fades, Hand};
 
 /// Length of a tick \[s\]: common practice for servo pulses, no source.
@@ -101,13 +103,14 @@ pub fn tick(rig: &Rig, memory: &mut Memory, hand: &Hand, bench: &mut Bench) -> R
     let interval = Interval {
         start: memory.time(),
         length: TICK,
-        longest_step: rig.longest_step,
+        longest_step: LONGEST_STEP,
         motions: &motions,
         throttle: power,
         around: &rig.around,
         causes: aero::Causes::ALL,
     };
-    let state = rig.aircraft.fly(memory.state, &interval, bench).map_err(|fault| match fault {
+    let fly = if rig.sketched { Aircraft::sketch } else { Aircraft::fly };
+    let state = fly(&rig.aircraft, memory.state, &interval, bench).map_err(|fault| match fault {
         TickFault::Diverged(d) => Halt::Diverged(d),
         TickFault::Steps(s) => Halt::Tick(s.to_string()),
     })?;
