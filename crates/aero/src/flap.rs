@@ -58,10 +58,12 @@ pub(crate) struct FlapGroup {
     drag: f64,
     /// Weight of the section's faster fall with deflection.
     fall: f64,
+    /// With the surface in the middle.
+    centred: FlapState,
 }
 
 /// The state of a group at an instant.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct FlapState {
     /// sin and cos of what is added to the incidence to give the lifting angle.
     pub(crate) sin_lift: f64,
@@ -81,7 +83,7 @@ pub(crate) struct FlapState {
 
 impl FlapGroup {
     pub(crate) fn of(strip: &Strip, c: &Coefficients) -> Self {
-        Self {
+        let group = Self {
             surface: strip.surface,
             hinge_chord: strip.hinge_chord,
             shift: strip.flap_shift,
@@ -89,7 +91,9 @@ impl FlapGroup {
             zero_lift: strip.zero_lift,
             drag: c.flap_drag * libm::pow(strip.hinge_chord, 1.38),
             fall: if strip.part.is_wing() { c.wing_flap_fall } else { 0.0 },
-        }
+            centred: FlapState::default(),
+        };
+        Self { centred: group.deflected(0.0, c, Causes::ALL), ..group }
     }
 
     /// What the faster fall leaves of the effectiveness at deflection `d` \[rad\].
@@ -102,7 +106,13 @@ impl FlapGroup {
     }
 
     pub(crate) fn state(&self, deflections: &Deflections, c: &Coefficients, causes: Causes) -> FlapState {
-        let d = self.surface.map_or(0.0, |s| deflections[s]);
+        match self.surface.map_or(0.0, |s| deflections[s]) {
+            0.0 => self.centred,
+            d => self.deflected(d, c, causes),
+        }
+    }
+
+    fn deflected(&self, d: f64, c: &Coefficients, causes: Causes) -> FlapState {
         let effective = flap_effectiveness(c, d) * d * self.fallen(d, c);
         let shift = self.shift * effective;
         let (sin, cos) = small_angle::quick_sincos(d);

@@ -216,19 +216,20 @@ impl Jet {
         if !self.reaches(WIDEST * self.radius, spots) {
             return JetFlow::default();
         }
-        let added = self.induced * spots.gain;
-        let slowness = 1.0 / (self.axial + added).at_least(self.floor);
+        let speed = (self.axial + self.induced * spots.gain).at_least(self.floor);
+        let slowness = 1.0 / speed;
         let q = spots.off_axis.less(spots.behind * slowness.at_most(self.most_drift), &self.cross);
-        let distance2 = q.norm_squared();
-        let contraction = ((self.axial + self.induced).max(0.3) * slowness).at_least(0.4).at_most(1.5);
-        let radius = self.radius * contraction.sqrt();
-        let edge = (1.15 - distance2.sqrt() / radius) * (1.0 / 0.3);
-        let edge = edge.at_least(0.0).at_most(1.0);
+        // faster air fills less: speed at the strip over speed at the disc, and 1 over the radius squared
+        let contraction =
+            (speed * (1.0 / (self.axial + self.induced).max(0.3))).at_least(1.0 / 1.5).at_most(2.5);
+        let over_radius2 = contraction * (1.0 / (self.radius * self.radius));
+        let radii2 = q.norm_squared() * over_radius2;
+        let edge = ((1.15 - radii2.sqrt()) * (1.0 / 0.3)).at_least(0.0).at_most(1.0);
         let inside = edge * edge * (3.0 - 2.0 * edge);
-        let core = (distance2 + 0.0625 * radius * radius).sqrt();
         let share = Four::of(|k| self.share(spots.parts[k]));
-        let turn = self.swirl * slowness * share * spots.turned * inside / (radius * radius * radius * core);
-        JetFlow { axial: inside * added, off_middle: q, turn }
+        let turn = self.swirl * slowness * share * spots.turned * inside * over_radius2 * over_radius2
+            / (radii2 + 0.0625).sqrt();
+        JetFlow { axial: inside * self.induced * spots.gain, off_middle: q, turn }
     }
 
     const fn share(&self, part: Part) -> f64 {

@@ -145,7 +145,7 @@ impl Rig {
     ) -> Result<Self, RigError> {
         let program = Program::try_from(mix).map_err(RigError::Mix)?;
         let bindings = bind(geometry)?;
-        fits(mix, geometry, &bindings)?;
+        fits(mix, &geometry.name, &geometry.surfaces, &bindings)?;
         let mut rig = Self {
             name: geometry.name.clone(),
             aircraft: Aircraft::new(geometry, coefficients)?,
@@ -177,12 +177,16 @@ impl Rig {
         self.within_travel(&level.sticks, level.throttle, speed)?;
         self.level = TrimSetting { aileron, elevator, rudder, throttle: level.throttle };
         self.trim = self.trims();
-        // what a strong blend leaves to the trims must fit them too
-        let trim = self.trim;
-        self.within_travel(&[trim.aileron, trim.elevator, trim.rudder], level.throttle, speed)?;
+        self.trims_within_travel()?;
         self.feel = feel(self, &level, &mut bench);
         self.wash = wash(self, &level, &self.feel, &mut bench);
         Ok(())
+    }
+
+    /// What a strong blend leaves to the trims must fit them too.
+    fn trims_within_travel(&self) -> Result<(), RigError> {
+        let TrimSetting { aileron, elevator, rudder, throttle } = self.trim;
+        self.within_travel(&[aileron, elevator, rudder], throttle, self.trimmed_speed)
     }
 
     /// Refuses level flight that takes a control beyond its stop.
@@ -212,6 +216,19 @@ impl Rig {
         let mut rig = Self { program, ..self.clone() };
         rig.trim = rig.trims();
         rig
+    }
+
+    /// The same airframe with another mix: as [`Rig::new`], without the work that only the airframe asks
+    /// for.
+    ///
+    /// # Errors
+    /// [`RigError`] where mix and airframe do not fit together.
+    pub fn with_mix(&self, mix: &Mix) -> Result<Self, RigError> {
+        let program = Program::try_from(mix).map_err(RigError::Mix)?;
+        fits(mix, &self.name, &self.surfaces, &self.bindings)?;
+        let rig = self.with_program(program);
+        rig.trims_within_travel()?;
+        Ok(rig)
     }
 
     fn trims(&self) -> TrimSetting {
@@ -344,7 +361,7 @@ fn binding(surface: &Surface) -> Option<Binding> {
 }
 
 /// Every blend must move something.
-fn fits(mix: &Mix, geometry: &Geometry, bindings: &[Binding]) -> Result<(), RigError> {
+fn fits(mix: &Mix, airframe: &str, surfaces: &[Surface], bindings: &[Binding]) -> Result<(), RigError> {
     let missing = mix
         .blends
         .iter()
@@ -354,7 +371,7 @@ fn fits(mix: &Mix, geometry: &Geometry, bindings: &[Binding]) -> Result<(), RigE
         blend: blend.name.clone(),
         mix: mix.name.clone(),
         follower: blend.to.word(),
-        airframe: geometry.name.clone(),
-        known: geometry.surfaces.iter().map(Surface::label).collect::<Vec<_>>().join(", "),
+        airframe: airframe.to_owned(),
+        known: surfaces.iter().map(Surface::label).collect::<Vec<_>>().join(", "),
     })
 }

@@ -13,6 +13,7 @@ use measure::{Side, Stick};
 use mix::{Condition, Follower, Mix, MixError};
 use nalgebra::Vector3;
 use rayon::prelude::*;
+use std::sync::Arc;
 
 /// An airframe with its mix, about to be flown.
 #[derive(Debug, Clone)]
@@ -57,6 +58,8 @@ pub struct Run {
     pub judged: String,
     /// Without the blends, with them.
     pub flights: [Flight; 2],
+    /// The airframe with all its blends: what a sketch begins from.
+    rig: Arc<Rig>,
 }
 
 /// What the followers did on the line when it was held, from trimmed flight.
@@ -260,11 +263,14 @@ fn run(
     coefficients: &Coefficients,
     earlier: Option<Earlier<'_>>,
 ) -> Result<Run, CompareError> {
-    let mut pair = pair(contestant, scenario, coefficients)?;
-    if earlier.is_some() {
-        pair.rigs.iter_mut().for_each(|rig| rig.sketched = true);
-    }
-    let known = earlier.filter(|earlier| earlier.same_without).map(|earlier| &earlier.run.flights[0]);
+    // of one that differs in its compared blends only, the airframe and its flight without them are known
+    let same = earlier.filter(|earlier| earlier.same_without).map(|earlier| earlier.run);
+    let mut pair = match same {
+        Some(same) => pair_with(same.rig.with_mix(&contestant.mix)?, contestant, scenario)?,
+        None => pair(contestant, scenario, coefficients)?,
+    };
+    pair.rigs.iter_mut().for_each(|rig| rig.sketched = earlier.is_some());
+    let known = same.map(|same| &same.flights[0]);
     let scenario = &switched_on(scenario, contestant);
     let hand = |label| earlier.map(|earlier| &earlier.run.flights[label as usize]);
     let fly = |label| fly_one(&pair, scenario, case.side, label, hand(label));
@@ -276,7 +282,7 @@ fn run(
         let (without, with) = rayon::join(without, || fly(Label::With));
         (without?, with?)
     };
-    Ok(Run::new(case, &pair, scenario, [without, with]))
+    Ok(Run::new(case, pair, scenario, [without, with]))
 }
 
 /// A flight that ended, in a pilot's words.
@@ -305,7 +311,11 @@ pub(crate) fn pair(
     let air = Air::steady(Vector3::from(scenario.wind))?;
     let around = Surroundings { air, ..Surroundings::CALM };
     has_what_moves(c, scenario)?;
-    let with = Rig::new(&c.geometry, &c.mix, coefficients, around)?;
+    pair_with(Rig::new(&c.geometry, &c.mix, coefficients, around)?, c, scenario)
+}
+
+/// `with` all blends of its mix, and without those that `scenario` compares.
+fn pair_with(with: Rig, c: &Contestant, scenario: &Scenario) -> Result<Pair, CompareError> {
     is_read(scenario, &with)?;
     let airframe = || with.name.clone();
     // a scenario serves many mixes: what this one lacks is no fault
@@ -410,9 +420,10 @@ fn fly_one(
 }
 
 impl Run {
-    fn new(case: Case, pair: &Pair, scenario: &Scenario, flights: [Flight; 2]) -> Self {
-        let airframe = pair.rigs[0].name.clone();
-        let needed = Needed::of(&pair.rigs[0], &flights[0].corrected);
+    fn new(case: Case, pair: Pair, scenario: &Scenario, flights: [Flight; 2]) -> Self {
+        let Pair { rigs: [without, with], blends, bare } = pair;
+        let airframe = without.name.clone();
+        let needed = Needed::of(&without, &flights[0].corrected);
         let acted = flights[0]
             .flown
             .samples
@@ -423,11 +434,11 @@ impl Run {
             airframe: &airframe,
             scenario,
             side: case.side,
-            blends: &pair.blends,
+            blends: &blends,
             flights: &flights,
             needed: &needed,
             acted,
-            bare: pair.bare,
+            bare,
         };
         let (sentence, held, remarks, judged) = (told.sentence(), told.held(), told.remarks(), told.judged());
         Self {
@@ -435,14 +446,15 @@ impl Run {
             scenario: case.scenario,
             airframe,
             side: case.side,
-            blends: pair.blends.clone(),
-            level: pair.rigs[0].level,
+            level: without.level,
             sentence,
+            blends,
             remarks,
             needed,
             held,
             judged,
             flights,
+            rig: Arc::new(with),
         }
     }
 }
