@@ -40,6 +40,26 @@ fn forces_know_only_the_flow() {
     }
 }
 
+/// A hair below the steady speed of its rotor the motor wins, a hair above the air.
+#[test]
+fn a_rotor_turns_where_motor_and_air_agree() {
+    for name in DEMOS {
+        let model = Model::prepare(&geometry(name), &aero::Coefficients::default());
+        let p = model.parts().propulsor.as_ref().unwrap();
+        for throttle in [0.0, 0.2, 0.5, 0.9, 1.0] {
+            for axial in [-10.0, 0.0, 3.0, 15.0, 40.0] {
+                let n = aero::steady_rotor_speed(p, throttle, axial, 1.2);
+                let spare = |n: f64| p.motor.torque(throttle, n) - p.thrust(n, axial, 1.2).torque;
+                let hair = 1e-10 * n;
+                assert!(
+                    n > 0.0 && spare(n - hair) > 0.0 && spare(n + hair) < 0.0,
+                    "{name} {throttle} {axial}"
+                );
+            }
+        }
+    }
+}
+
 /// A flight taken up again from a saved memory ends with the same bits.
 #[test]
 fn a_saved_flight_goes_on_to_the_bit() {

@@ -14,7 +14,7 @@ use crate::response::Response;
 use crate::section::SectionFlow;
 use crate::strip::Strip;
 use crate::wake::{Wake, WakeGrid};
-use crate::wake_loss::{BodyWake, WakeRow};
+use crate::wake_loss::{BodyWake, LossSpot, WakeRow};
 use crate::wash::Wash;
 
 /// The most wing strips a model may have: lagged wake strengths travel in a fixed-size array.
@@ -61,6 +61,8 @@ pub struct Model {
     /// The first so many strips are wing.
     pub(crate) wing_strips: usize,
     pub(crate) grid: WakeGrid,
+    /// The tail strips in the viscous wakes.
+    pub(crate) loss_spots: Vec<LossSpot>,
     pub(crate) response: Response,
     /// The strips, four by four.
     pub(crate) wings: Vec<Abreast>,
@@ -148,6 +150,7 @@ impl Model {
         Self {
             wing_strips,
             grid: WakeGrid::new(wings, tail, &parts.lattice, parts.core),
+            loss_spots: tail.iter().map(|s| loss_spot(s, &parts)).collect(),
             response: Response::of(&parts.lattice),
             wings: wing_fours,
             tail: tail_fours,
@@ -175,6 +178,12 @@ impl Model {
     pub fn without_propulsor(&self) -> Self {
         Self::assemble(Parts { propulsor: None, ..self.parts.clone() })
     }
+}
+
+fn loss_spot(strip: &Strip, parts: &Parts) -> LossSpot {
+    let c = &parts.coefficients;
+    let factor = if strip.part.is_fin() { c.fin_factor } else { c.tail_factor };
+    LossSpot::of(strip.position, &parts.wake_rows, &parts.body_wake, c, factor)
 }
 
 /// Strips that share surface, hinge and camber share a group: the groups, and each strip's.

@@ -199,17 +199,40 @@ fn rotor_inertia(shape: &PropulsorShape) -> f64 {
     0.30 * mass * shape.diameter * shape.diameter / 4.0
 }
 
-/// Rotor speed [rev/s] at which motor and air agree, at axial speed `axial` [m/s].
+/// Rotor speed [rev/s] at which motor and air agree, at axial speed `axial` [m/s]: 0 where the air
+/// holds it.
+///
+/// A secant between a speed at which the motor wins and one at which the air does. Where one end stays
+/// twice, half of its torque is taken, so that both close in ("Illinois", from memory).
 #[must_use]
 pub fn steady_rotor_speed(p: &Propulsor, throttle: f64, axial: f64, density: f64) -> f64 {
+    const MOST_STEPS: usize = 100;
+    let spare = |n: f64| p.motor.torque(throttle, n) - p.thrust(n, axial, density).torque;
     let (mut low, mut high) = (0.0, p.motor.voltage / (2.0 * PI * p.motor.constant) * 1.5);
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if p.motor.torque(throttle, middle) > p.thrust(middle, axial, density).torque {
-            low = middle;
-        } else {
-            high = middle;
-        }
+    let (mut at_low, mut at_high) = (spare(low), spare(high));
+    if at_low <= 0.0 {
+        return low;
     }
-    0.5 * (low + high)
+    if at_high >= 0.0 {
+        return high;
+    }
+    let (mut speed, mut faster) = (high, None);
+    for _ in 0..MOST_STEPS {
+        let next = low + (high - low) * (at_low / (at_low - at_high));
+        let arrived = (next - speed).abs() <= 1e-15 * next;
+        speed = next;
+        if arrived {
+            break;
+        }
+        let at = spare(speed);
+        if at > 0.0 {
+            (low, at_low) = (speed, at);
+            at_high *= if faster == Some(true) { 0.5 } else { 1.0 };
+        } else {
+            (high, at_high) = (speed, at);
+            at_low *= if faster == Some(false) { 0.5 } else { 1.0 };
+        }
+        faster = Some(at > 0.0);
+    }
+    speed
 }

@@ -3,7 +3,6 @@ use core::f64::consts::PI;
 use nalgebra::{DMatrix, Vector3};
 
 use crate::causes::Cause;
-use crate::coefficients::Coefficients;
 use crate::columns::multiply;
 use crate::four::{Four, FourVectors};
 use crate::instant::Instant;
@@ -12,7 +11,6 @@ use crate::local_flow::Speeds;
 use crate::model::Model;
 use crate::strip::Strip;
 use crate::vortex::bound;
-use crate::wake_loss::pressure_left;
 
 /// What of the wake does not depend on where it goes. The ends of the bound vortices are its nodes,
 /// every distinct one once, so that neighbours share a leg.
@@ -140,16 +138,8 @@ impl Wake {
     pub(crate) fn lay(&mut self, model: &Model, at: &Instant, direction: Vector3<f64>) {
         self.direction = direction;
         let acts = at.causes.has(Cause::WingWake);
-        for (k, strip) in model.parts.strips[model.wing_strips..].iter().enumerate() {
-            self.pressure[k] = pressure_left(
-                strip.position,
-                direction,
-                &model.parts.wake_rows,
-                &model.parts.body_wake,
-                acts,
-                &model.parts.coefficients,
-                factor(strip, &model.parts.coefficients),
-            );
+        for (pressure, spot) in self.pressure.iter_mut().zip(&model.loss_spots) {
+            *pressure = spot.pressure_left(&direction, acts);
         }
         if acts {
             let core2 = model.parts.core * model.parts.core;
@@ -196,11 +186,6 @@ pub(crate) fn direction(model: &Model, at: &Instant, strengths: &[f64]) -> Vecto
         dir = downstream(dir - model.wing_normal * sink);
     }
     dir
-}
-
-/// Load of a tail surface against a clean isolated one.
-fn factor(strip: &Strip, c: &Coefficients) -> f64 {
-    if strip.part.is_fin() { c.fin_factor } else { c.tail_factor }
 }
 
 /// Keeps a direction behind the wing, and of unit length.

@@ -37,59 +37,105 @@ pub struct BodyWake {
     pub loss: f64,
 }
 
-impl WakeRow {
-    /// Loss of dynamic pressure at a point behind.
+/// What a tail strip's place behind the wakes fixes once and for all.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct LossSpot {
+    /// The wings that it can stand in the wake of.
+    wings: Vec<BehindWing>,
+    body: Option<BehindBody>,
+    /// Load of the strip against a clean isolated surface: gap, hinge, junction.
+    factor: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct BehindWing {
+    /// Distance behind the trailing edge, and below the wing \[m\].
+    behind: f64,
+    below: f64,
+    /// Half of the wake's width there \[m\].
+    half_width: f64,
+    /// Loss of dynamic pressure in its middle.
+    most: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct BehindBody {
+    /// From where the wake begins: back, right, down \[m\].
+    behind: f64,
+    right: f64,
+    below: f64,
+    wake: BodyWake,
+}
+
+impl BehindWing {
     /// Source: Silverstein and Katzoff, NACA TR 648; handbook method 4.4.1 (from memory).
-    fn loss(&self, at: Vector3<f64>, dir: Vector3<f64>) -> f64 {
-        let behind = self.edge - at.x;
-        if behind <= 0.0 || at.y.abs() >= self.half_span {
+    fn of(wing: &WakeRow, at: Vector3<f64>, c: &Coefficients) -> Option<Self> {
+        let behind = wing.edge - at.x;
+        if behind <= 0.0 || at.y.abs() >= wing.half_span {
+            return None;
+        }
+        let chords = behind / wing.chord;
+        Some(Self {
+            behind,
+            below: at.z - wing.z,
+            half_width: 0.68 * wing.chord * (wing.drag * (chords + 0.15)).sqrt(),
+            most: c.wing_wake_loss * 2.42 * wing.drag.sqrt() / (chords + 0.3),
+        })
+    }
+
+    /// `rise`: of the wake, per length that it travels back.
+    fn loss(&self, rise: f64) -> f64 {
+        let off = self.below + rise * self.behind;
+        if off.abs() >= self.half_width {
             return 0.0;
         }
-        let chords = behind / self.chord;
-        let off = at.z - (self.z - dir.z / dir.x * behind);
-        let half_width = 0.68 * self.chord * (self.drag * (chords + 0.15)).sqrt();
-        if off.abs() >= half_width {
-            return 0.0;
-        }
-        let cos = libm::cos(0.5 * PI * off / half_width);
-        2.42 * self.drag.sqrt() / (chords + 0.3) * cos * cos
+        let cos = libm::cos(0.5 * PI * off / self.half_width);
+        self.most * cos * cos
     }
 }
 
-impl BodyWake {
-    fn loss(&self, at: Vector3<f64>, dir: Vector3<f64>) -> f64 {
-        let behind = self.x - at.x;
-        if behind <= 0.0 || self.radius <= 0.0 {
-            return 0.0;
-        }
-        let y = at.y + 0.5 * (dir.y / dir.x) * behind;
-        let z = at.z - self.z + 0.5 * (dir.z / dir.x) * behind;
-        let r = (y * y + z * z).sqrt() / self.radius;
+impl BehindBody {
+    fn of(wake: &BodyWake, at: Vector3<f64>) -> Option<Self> {
+        let behind = wake.x - at.x;
+        let reached = behind > 0.0 && wake.radius > 0.0;
+        reached.then_some(Self { behind, right: at.y, below: at.z - wake.z, wake: *wake })
+    }
+
+    fn loss(&self, left: f64, rise: f64) -> f64 {
+        let y = self.right + 0.5 * left * self.behind;
+        let z = self.below + 0.5 * rise * self.behind;
+        let r = (y * y + z * z).sqrt() / self.wake.radius;
         if r >= 1.0 {
             return 0.0;
         }
         let cos = libm::cos(0.5 * PI * r);
-        self.loss * cos * cos
+        self.wake.loss * cos * cos
     }
 }
 
-/// Share of the dynamic pressure that is left at a tail strip: wakes of wings and body, and
-/// `factor` (gap, hinge, junction).
-pub(crate) fn pressure_left(
-    at: Vector3<f64>,
-    dir: Vector3<f64>,
-    wings: &[WakeRow],
-    body: &BodyWake,
-    wing_wake: bool,
-    c: &Coefficients,
-    factor: f64,
-) -> f64 {
-    let mut loss = 0.0;
-    if dir.x < REACHES {
-        if wing_wake {
-            loss += wings.iter().map(|w| c.wing_wake_loss * w.loss(at, dir)).sum::<f64>();
-        }
-        loss += body.loss(at, dir);
+impl LossSpot {
+    /// Of a tail strip at `at`, whose load is `factor` of a clean isolated one's.
+    pub(crate) fn of(
+        at: Vector3<f64>,
+        wings: &[WakeRow],
+        body: &BodyWake,
+        c: &Coefficients,
+        factor: f64,
+    ) -> Self {
+        let wings = wings.iter().filter_map(|wing| BehindWing::of(wing, at, c)).collect();
+        Self { wings, body: BehindBody::of(body, at), factor }
     }
-    (1.0 - loss.min(MOST)) * factor
+
+    /// Share of the dynamic pressure that is left where the wakes leave along `dir`.
+    pub(crate) fn pressure_left(&self, dir: &Vector3<f64>, wing_wake: bool) -> f64 {
+        let mut loss = 0.0;
+        if dir.x < REACHES {
+            let (left, rise) = (dir.y / dir.x, dir.z / dir.x);
+            if wing_wake {
+                loss += self.wings.iter().map(|wing| wing.loss(rise)).sum::<f64>();
+            }
+            loss += self.body.map_or(0.0, |body| body.loss(left, rise));
+        }
+        (1.0 - loss.min(MOST)) * self.factor
+    }
 }
