@@ -128,7 +128,7 @@ fn row(ui: &mut Ui, part: &mut Condition, rates: &[String]) -> bool {
         if ui.small_button("Not").on_hover_text("The opposite of it").clicked() {
             *part = Condition::Not(Box::new(part.clone()));
         }
-        ui.menu_button(RichText::new("Or ...").small(), |ui| {
+        ui.menu_button("Or ...", |ui| {
             if let Some(other) = offered(ui, rates) {
                 *part = Condition::Any(vec![part.clone(), other]);
             }

@@ -5,6 +5,7 @@ use crate::keys::keys;
 use crate::look::Look;
 use crate::show::Show;
 use crate::state::{Ask, State};
+use crate::time::Room;
 use crate::window::mouse;
 use crate::{hand_levers, help, strips, surfaces, time, verdict};
 use egui::{Align, Frame, Layout, Margin, Panel, Rect, RichText, Sense, Ui, vec2};
@@ -51,13 +52,17 @@ pub(crate) fn fly_window(ui: &mut Ui, state: &mut State) -> Rect {
     field
 }
 
+/// What the row takes at text size 1 after the flight \[points\]: all of it, and with the places of the eye in one button.
+const ROW: (f32, f32) = (845.0, 635.0);
+
 fn controls(ui: &mut Ui, state: &mut State) {
+    let room = Room::of(&state.look, ui.available_width(), ROW.0, ROW.1);
     ui.horizontal_wrapped(|ui| {
         if state.flying.as_ref().is_some_and(|flying| flying.phase() == Phase::Over) {
-            time::playing(ui, state);
+            time::playing(ui, state, room);
             ui.separator();
         }
-        time::eyes(ui, state);
+        time::eyes(ui, state, room);
         ui.separator();
         ui.toggle_value(&mut state.open.strips, "Charts");
         ui.toggle_value(&mut state.open.help, "Help");

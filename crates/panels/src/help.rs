@@ -12,12 +12,17 @@ pub(crate) fn help(ui: &Ui, state: &mut State) {
         .collapsible(false)
         .anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0))
         .show(ui.ctx(), |ui| {
+            ui.set_min_width(state.look.px(440.0).min(ui.ctx().viewport_rect().width() - 40.0));
             ui.label("On the field: drag to turn the view, scroll to come nearer.");
             ui.label(
                 "On a number: drag it, or click and type. On the charts and the time line: drag the cursor.",
             );
             ui.separator();
-            egui::ScrollArea::vertical().max_height(state.look.px(420.0)).show(ui, |ui| {
+            // title and words above it stay on the screen, too
+            let room = ui.ctx().viewport_rect().height() - state.look.px(190.0);
+            let height = state.look.px(420.0).min(room.max(100.0));
+            let table_of_keys = egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height);
+            table_of_keys.show(ui, |ui| {
                 egui::Grid::new("keys").num_columns(2).striped(true).show(ui, |ui| {
                     for (key, words) in table(ui, state.flying.is_some()) {
                         ui.label(RichText::new(key).family(crate::look::strong()));

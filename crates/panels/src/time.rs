@@ -13,12 +13,39 @@ use egui::{
 use report::palette::Role;
 use report::signed::decimal;
 
+/// What fits into one row of controls.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Room {
+    /// One button for each group.
+    Narrow,
+    /// One button for the places of the eye.
+    Middling,
+    /// Everything side by side.
+    Wide,
+}
+
+impl Room {
+    /// In a row of `width` \[points\] in which everything at text size 1 takes `whole`, or `folded` with the places of the
+    /// eye in one button.
+    pub(crate) fn of(look: &Look, width: f32, whole: f32, folded: f32) -> Self {
+        match () {
+            () if width >= look.px(whole) => Self::Wide,
+            () if width >= look.px(folded) => Self::Middling,
+            () => Self::Narrow,
+        }
+    }
+}
+
+/// What the row takes at text size 1 \[points\]: all of it, and with the places of the eye in one button.
+const ROW: (f32, f32) = (1225.0, 1010.0);
+
 /// Draws the row of controls.
 pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
+    let room = Room::of(&state.look, ui.available_width(), ROW.0, ROW.1);
     ui.horizontal_wrapped(|ui| {
-        playing(ui, state);
+        playing(ui, state, room);
         ui.separator();
-        eyes(ui, state);
+        eyes(ui, state, room);
         ui.separator();
         if ui.add_enabled(state.history.can_undo(), egui::Button::new("Undo")).clicked() {
             state.undo();
@@ -33,10 +60,18 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
             state.asks.push(Ask::Fly);
         }
         ui.separator();
-        ui.toggle_value(&mut state.open.flown, "Flown");
-        ui.toggle_value(&mut state.open.blends, "Blends");
-        ui.toggle_value(&mut state.open.strips, "Charts");
-        ui.toggle_value(&mut state.open.help, "Help");
+        let open = &mut state.open;
+        let mut panels = |ui: &mut Ui| {
+            ui.toggle_value(&mut open.flown, "Flown");
+            ui.toggle_value(&mut open.blends, "Blends");
+            ui.toggle_value(&mut open.strips, "Charts");
+            ui.toggle_value(&mut open.help, "Help");
+        };
+        if room == Room::Narrow {
+            ui.menu_button("Panels", panels);
+        } else {
+            panels(ui);
+        }
         if let Some(said) = &state.said {
             ui.label(egui::RichText::new(said).small().color(state.look.quiet()));
         }
@@ -44,7 +79,7 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
 }
 
 /// Plays, pauses, steps.
-pub(crate) fn playing(ui: &mut Ui, state: &mut State) {
+pub(crate) fn playing(ui: &mut Ui, state: &mut State, room: Room) {
     let clock = &mut state.clock;
     if ui.button(if clock.playing { "Pause" } else { "Play" }).clicked() {
         clock.toggle();
@@ -56,6 +91,11 @@ pub(crate) fn playing(ui: &mut Ui, state: &mut State) {
         clock.step(1);
     }
     ui.checkbox(&mut clock.looped, "Loop");
+    if room == Room::Narrow {
+        let rate = egui::DragValue::new(&mut clock.rate).speed(0.01).range(RATES.0..=RATES.1).suffix(" x");
+        ui.add(rate.custom_formatter(|rate, _| decimal(rate, if rate < 1.0 { 2 } else { 1 })));
+        return;
+    }
     let speed = format!("{} x", decimal(clock.rate, if clock.rate < 1.0 { 2 } else { 1 }));
     let rate =
         Slider::new(&mut clock.rate, RATES.0..=RATES.1).logarithmic(true).show_value(false).text(speed);
@@ -64,11 +104,21 @@ pub(crate) fn playing(ui: &mut Ui, state: &mut State) {
 }
 
 /// From where the field is seen.
-pub(crate) fn eyes(ui: &mut Ui, state: &mut State) {
-    for eye in Eye::ALL {
-        if ui.selectable_label(state.view.eye == eye, eye.word()).clicked() {
-            state.view.look_from(eye);
+pub(crate) fn eyes(ui: &mut Ui, state: &mut State, room: Room) {
+    let view = &mut state.view;
+    let words = format!("Seen: {}", view.eye.word());
+    let mut all = |ui: &mut Ui| {
+        for eye in Eye::ALL {
+            if ui.selectable_label(view.eye == eye, eye.word()).clicked() {
+                view.look_from(eye);
+                ui.close();
+            }
         }
+    };
+    if room == Room::Wide {
+        all(ui);
+    } else {
+        ui.menu_button(words, all);
     }
 }
 
@@ -111,19 +161,18 @@ pub(crate) fn time_line(ui: &mut Ui, state: &mut State) {
     let x = axis.x(time);
     painter.vline(x, area.y_range(), Stroke::new(1.5, look.text()));
     painter.circle_filled(pos2(x, middle), look.px(5.0), look.text());
-    let words = format!("{} s of {} s", decimal(time, 2), decimal(length, 2));
-    painter.text(
-        pos2(axis.area.left() + look.px(4.0), middle),
-        Align2::LEFT_CENTER,
-        words,
-        font.clone(),
-        look.text(),
-    );
+    let now = format!("{} s", decimal(time, 2));
+    let left = axis.area.left() + look.px(4.0);
+    let written = |words: &str| painter.layout_no_wrap(words.to_owned(), font.clone(), look.text());
+    let whole = written(&format!("{now} of {} s", decimal(length, 2)));
+    let fits = left + whole.size().x + look.px(6.0) < axis.plot.left();
+    let words = if fits { whole } else { written(&now) };
+    painter.galley(pos2(left, middle - 0.5 * words.size().y), words, look.text());
     if state.show.as_ref().is_some_and(|s| s.judged.is_some()) {
         painter.text(
             pos2(axis.plot.right() + look.px(8.0), middle),
             Align2::LEFT_CENTER,
-            "dark bar: the judged leg",
+            "bar: the judged leg",
             font,
             look.quiet(),
         );

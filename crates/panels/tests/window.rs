@@ -189,6 +189,35 @@ fn the_field_has_most_of_the_window() {
 }
 
 #[test]
+fn the_controls_stand_in_one_row_at_any_usual_size() {
+    for (width, height, text, last) in [
+        (1280.0, 720.0, 1.0, "Help"),
+        (1280.0, 720.0, 1.6, "Panels"),
+        (1920.0, 1080.0, 1.0, "Help"),
+        (1920.0, 1080.0, 1.6, "Help"),
+    ] {
+        let mut h = harness(width, height);
+        h.state_mut().0.look.text_size = text;
+        h.run();
+        let middle = |label: &str| h.get_by_label(label).rect().center().y;
+        assert!((middle("Play") - middle(last)).abs() < 4.0, "{width} x {height} at {text}");
+    }
+    let mut h = harness(1280.0, 720.0);
+    h.state_mut().0.look.text_size = 1.6;
+    h.run();
+    h.get_by_label("Seen: Chase").click();
+    h.run();
+    h.get_by_label("Top").click();
+    h.run();
+    h.get_by_label("Seen: Top");
+    h.get_by_label("Panels").click();
+    h.run();
+    h.get_by_label("Charts").click();
+    h.run();
+    assert!(h.state().1.height() > 0.0 && !h.state().0.open.strips);
+}
+
+#[test]
 fn what_only_the_host_can_do_is_asked_for() {
     let mut h = harness(1280.0, 720.0);
     h.run();

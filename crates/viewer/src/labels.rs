@@ -21,8 +21,9 @@ pub(crate) fn draw(ctx: &Context, state: &State, field: Rect, camera: &Camera, e
     let Some(show) = &state.show else { return };
     let painter = ctx.layer_painter(LayerId::background()).with_clip_rect(field);
     let page = Page { painter, look: &state.look, camera, eye: GlobalTransform::from(*eye) };
+    let models = page.models(show, state.clock.time);
     for (foot, words) in Stage::of(&show.setup).poles() {
-        page.write(foot + Vec3::Y * 13.0, vec2(0.0, 0.0), Align2::CENTER_BOTTOM, &words, None);
+        page.pole(foot + Vec3::Y * 13.0, &words, &models);
     }
     judged_line(&page, show);
     ruler(&page, show, state.clock.time);
@@ -44,6 +45,31 @@ impl Page<'_> {
 
     fn write(&self, at: Vec3, shift: Vec2, align: Align2, words: &str, role: Option<Role>) {
         self.write_below(None, at, shift, align, words, role);
+    }
+
+    /// Where the models are seen.
+    fn models(&self, show: &Show, time: f64) -> Vec<Rect> {
+        let reach = show.geometry.wing().half_span() as f32;
+        let seen = |at: Vec3| {
+            let middle = self.place(at)?;
+            let ends = [Vec3::X, Vec3::Y, Vec3::Z].map(|way| self.place(at + way * reach));
+            let size = ends.iter().flatten().map(|end| end.distance(middle)).fold(0.0, f32::max);
+            Some(Rect::from_center_size(middle, Vec2::splat(2.0 * size)))
+        };
+        let places = show.tracks.iter().map(|track| axes::vector(&track.at(time).position));
+        places.filter_map(seen).collect()
+    }
+
+    /// What stands on a pole, unless it would cover a model.
+    fn pole(&self, at: Vec3, words: &str, models: &[Rect]) {
+        let Some(place) = self.place(at) else { return };
+        let font = FontId::proportional(self.look.px(13.0));
+        let galley = self.painter.layout_no_wrap(words.to_owned(), font, self.look.quiet());
+        let rect = Align2::CENTER_BOTTOM.anchor_size(place, galley.size());
+        if models.iter().all(|model| !model.intersects(rect)) {
+            self.painter.rect_filled(rect.expand(2.0), 2.0, self.look.paper());
+            self.painter.galley(rect.min, galley, self.look.quiet());
+        }
     }
 
     /// Writes below what it would cover; where.
