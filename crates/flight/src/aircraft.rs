@@ -52,12 +52,10 @@ pub struct AircraftState {
 }
 
 impl State for AircraftState {
-    fn plus(&self, factor: f64, slope: &Self) -> Self {
-        Self {
-            body: self.body.plus(factor, &slope.body),
-            rotor: self.rotor + factor * slope.rotor,
-            wake: self.wake.plus(factor, &slope.wake),
-        }
+    fn advance(&mut self, factor: f64, slope: &Self) {
+        self.body.advance(factor, &slope.body);
+        self.rotor += factor * slope.rotor;
+        self.wake.advance(factor, &slope.wake);
     }
 
     fn is_finite(&self) -> bool {

@@ -147,7 +147,7 @@ fn along<Y: State>(from: &Y, step: f64, weights: &[f64], slopes: &[Y]) -> Y {
     for (&weight, slope) in weights.iter().zip(slopes) {
         // Skipping saves work, and keeps an unused slope from spoiling the sum.
         if weight != 0.0 {
-            to = to.plus(step * weight, slope);
+            to.advance(step * weight, slope);
         }
     }
     to

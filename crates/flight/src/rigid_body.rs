@@ -59,13 +59,11 @@ pub fn motion<'a>(
 }
 
 impl State for BodyState {
-    fn plus(&self, factor: f64, slope: &Self) -> Self {
-        Self {
-            position: self.position + slope.position * factor,
-            velocity: self.velocity + slope.velocity * factor,
-            attitude: self.attitude + slope.attitude * factor,
-            rate: self.rate + slope.rate * factor,
-        }
+    fn advance(&mut self, factor: f64, slope: &Self) {
+        self.position += slope.position * factor;
+        self.velocity += slope.velocity * factor;
+        self.attitude += slope.attitude * factor;
+        self.rate += slope.rate * factor;
     }
 
     fn is_finite(&self) -> bool {

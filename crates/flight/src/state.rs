@@ -3,9 +3,8 @@
 /// A state of fixed size that changes smoothly in time. Its slope, the derivative with respect to
 /// time in seconds, has the same shape (so a position's place holds a velocity, and so on).
 pub trait State: Copy {
-    /// `self + factor * slope`, entry by entry.
-    #[must_use]
-    fn plus(&self, factor: f64, slope: &Self) -> Self;
+    /// Adds `factor * slope`, entry by entry.
+    fn advance(&mut self, factor: f64, slope: &Self);
 
     /// Whether every entry is a finite number.
     fn is_finite(&self) -> bool;
@@ -19,12 +18,10 @@ pub trait State: Copy {
 }
 
 impl<const N: usize> State for [f64; N] {
-    fn plus(&self, factor: f64, slope: &Self) -> Self {
-        let mut moved = *self;
-        for (entry, rate) in moved.iter_mut().zip(slope) {
+    fn advance(&mut self, factor: f64, slope: &Self) {
+        for (entry, rate) in self.iter_mut().zip(slope) {
             *entry += factor * rate;
         }
-        moved
     }
 
     fn is_finite(&self) -> bool {
@@ -34,8 +31,9 @@ impl<const N: usize> State for [f64; N] {
 
 /// Two states marched as one: a body and what lags or spins with it.
 impl<A: State, B: State> State for (A, B) {
-    fn plus(&self, factor: f64, slope: &Self) -> Self {
-        (self.0.plus(factor, &slope.0), self.1.plus(factor, &slope.1))
+    fn advance(&mut self, factor: f64, slope: &Self) {
+        self.0.advance(factor, &slope.0);
+        self.1.advance(factor, &slope.1);
     }
 
     fn is_finite(&self) -> bool {

@@ -22,22 +22,30 @@ impl Rate {
 
     /// Where the stick (-1..1) asks for `share` of full throw; at its stop if it cannot ask for as
     /// much. Where the expo leaves the middle dead (100 %), any stick serves: the nearest that moves.
+    ///
+    /// By Newton's steps: with positive expo the curve bends upwards and they come down from full stick,
+    /// with negative expo they come up from the middle; neither passes the answer but by rounding.
     #[must_use]
     pub fn stick_for(self, share: f64) -> f64 {
-        const HALVINGS: usize = 60;
+        const MOST_STEPS: usize = 100;
         if share.abs() >= self.throw {
             return if share == 0.0 { 0.0 } else { 1f64.copysign(share) };
         }
-        let (mut low, mut high) = (0.0, 1.0);
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (low + high);
-            if self.apply(middle) < share.abs() { low = middle } else { high = middle }
+        if self.expo == 0.0 || share == 0.0 {
+            return share / self.throw;
         }
-        if self.expo == 0.0 {
-            share / self.throw
-        } else {
-            high.copysign(share) * f64::from(u8::from(share != 0.0))
+        let down = self.expo > 0.0;
+        let mut stick = if down { 1.0 } else { 0.0 };
+        for _ in 0..MOST_STEPS {
+            let slope = self.throw * (1.0 - self.expo * (1.0 - 3.0 * stick * stick));
+            let next = stick + (share.abs() - self.apply(stick)) / slope;
+            let closer = if down { next < stick } else { next > stick };
+            if !closer {
+                break;
+            }
+            stick = next;
         }
+        stick.clamp(0.0, 1.0).copysign(share)
     }
 }
 
