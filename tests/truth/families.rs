@@ -408,9 +408,9 @@ fn balanced(mut sketch: Sketch, wanted: f64) -> Sketch {
 #[derive(Debug, Clone, Copy)]
 struct Sizes {
     /// Elevator per rudder at 60 % rudder in knife edge, from level trim, mean of both sides.
-    knife: f64,
+    knife: Option<f64>,
     /// The same less that with no rudder.
-    slip: f64,
+    slip: Option<f64>,
     /// Knife edge that keeps its height at the trimmed speed.
     held: Option<Sustained>,
     /// Elevator of the straight idle down-line.
@@ -492,8 +492,8 @@ fn look(ranges: &Ranges, i: u64) -> Option<Sizes> {
     let s = stand(&sketch)?;
     let (speed, level) = (sketch.speed, s.level.sticks);
     let elevator = |p: &Pose| pose(&s, p).map(|x| 100.0 * (x[1] - level[1]));
-    let part = knife(&s, 0.6)?;
-    let none = knife(&s, 1e-4)?;
+    let part = knife(&s, 0.6);
+    let none = knife(&s, 1e-4);
     let propeller = ranges.class != Class::Jet;
     let swing = |throttle| pose(&s, &Pose::level_at(0.8 * speed, throttle)).map(|x| 100.0 * x[2]);
     let subject = Subject::new(&sketch, &Coefficients::default());
@@ -512,8 +512,8 @@ fn look(ranges: &Ranges, i: u64) -> Option<Sizes> {
     };
     let cured = i.is_multiple_of(CURED) && ranges.cured();
     Some(Sizes {
-        knife: part / 0.6,
-        slip: (part - none) / 0.6,
+        knife: part.map(|part| part / 0.6),
+        slip: part.zip(none).map(|(part, none)| (part - none) / 0.6),
         held: sustained(&s),
         down_line: elevator(&Pose::vertical(speed, 0.0, false))?,
         power: elevator(&Pose::level_at(speed, 1.0))?,
@@ -521,7 +521,7 @@ fn look(ranges: &Ranges, i: u64) -> Option<Sizes> {
         adverse: aileron.yaw / aileron.roll,
         flap,
         centre: centre(&sketch),
-        cures: if cured { cures(&sketch, part / 0.6) } else { None },
+        cures: part.filter(|_| cured).and_then(|part| cures(&sketch, part / 0.6)),
     })
 }
 
@@ -582,7 +582,7 @@ fn work_out() -> Vec<Fact> {
         found.into_iter().flatten().collect()
     };
     let families: Vec<Vec<Sizes>> = FAMILIES.iter().map(looked).collect();
-    let mut sizes: Vec<f64> = families.iter().flatten().map(|s| s.knife.abs()).collect();
+    let mut sizes: Vec<f64> = families.iter().flatten().filter_map(|s| s.knife.map(f64::abs)).collect();
     let ordinary = quantile(&mut sizes, 0.5);
     let more = "knife edge wants more than half of all drawn aircraft do";
     let mut all = Vec::new();
@@ -611,29 +611,29 @@ fn work_out() -> Vec<Fact> {
                 fact(
                     DRAWS,
                     "knife edge wants hardly any elevator (at most 5 % per rudder)",
-                    &|s| Some(s.knife),
+                    &|s| s.knife,
                     &hardly,
                 );
                 fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &hardly);
                 fact(DRAWS, "centre of mass at 28 to 40 % of the mean chord", &|s| Some(s.centre), &|x| {
                     (28.0..=40.0).contains(&x)
                 });
-                fact(DRAWS, "the sideslip part alone", &|s| Some(s.slip), &hardly);
+                fact(DRAWS, "the sideslip part alone", &|s| s.slip, &hardly);
                 let half = |x: f64| (40.0..=60.0).contains(&x);
                 let held = "knife edge keeps its height with 40 to 60 % rudder";
                 fact(DRAWS, held, &|s| s.held.map(|h| h.rudder), &half);
                 fact(DRAWS, "the same at 1.15 of the speed", &|s| s.held.and_then(|h| h.faster), &half);
             }
             Class::Warbird => {
-                fact(DRAWS, "low wing tucks to the gear: sideslip part up", &|s| Some(s.slip), &|x| x > 0.0);
-                fact(DRAWS, "the same with the relief", &|s| Some(s.knife), &|x| x > 0.0);
-                fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &some);
+                fact(DRAWS, "low wing tucks to the gear: sideslip part up", &|s| s.slip, &|x| x > 0.0);
+                fact(DRAWS, "the same with the relief", &|s| s.knife, &|x| x > 0.0);
+                fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| s.knife, &some);
                 fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
             }
             Class::Trainer => {
-                fact(DRAWS, "high wing pulls to the canopy: down elevator", &|s| Some(s.knife), &|x| x < 0.0);
-                fact(DRAWS, more, &|s| Some(s.knife.abs()), &|x| x > ordinary);
-                fact(DRAWS, "its sideslip part alone pulls too", &|s| Some(s.slip), &|x| x < 0.0);
+                fact(DRAWS, "high wing pulls to the canopy: down elevator", &|s| s.knife, &|x| x < 0.0);
+                fact(DRAWS, more, &|s| s.knife.map(f64::abs), &|x| x > ordinary);
+                fact(DRAWS, "its sideslip part alone pulls too", &|s| s.slip, &|x| x < 0.0);
                 fact(
                     DRAWS,
                     "rises with power: full throttle wants down elevator",
@@ -642,10 +642,10 @@ fn work_out() -> Vec<Fact> {
                 );
             }
             Class::Biplane => {
-                fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| Some(s.knife), &some);
+                fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| s.knife, &some);
                 fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
-                fact(DRAWS, "its sideslip part alone", &|s| Some(s.slip), &some);
-                fact(DRAWS, more, &|s| Some(s.knife.abs()), &|x| x > ordinary);
+                fact(DRAWS, "its sideslip part alone", &|s| s.slip, &some);
+                fact(DRAWS, more, &|s| s.knife.map(f64::abs), &|x| x > ordinary);
                 fact(
                     DRAWS,
                     "knife edge keeps its height with less than 60 % rudder",

@@ -3,6 +3,7 @@ use nalgebra::Vector3;
 use crate::causes::{Cause, Causes};
 use crate::coefficients::Coefficients;
 use crate::four::Four;
+use crate::lattice::Lattice;
 use crate::strip::Strip;
 
 /// The flow that the body's cross flow adds at strips beside, above and below it: a doublet.
@@ -35,6 +36,10 @@ pub(crate) struct FieldSpots {
     /// y^2 and a little, over which the change from windward to lee is smoothed [m^2].
     width2: Four,
     travel2: Four,
+    /// Share of the lee's loss that acts here.
+    lee: Four,
+    /// Speed along the normal, per speed of the cross flow, that the neighbours take off before it separates a strip.
+    eased: Four,
 }
 
 impl FieldSpots {
@@ -48,6 +53,8 @@ impl FieldSpots {
             across: number(&|s| doublet(s).dot(&s.normal)),
             width2: number(&|s| s.position.y * s.position.y + 0.09 * s.beside.doublet),
             travel2: number(&|s| s.beside.travel * s.beside.travel),
+            lee: number(&|s| s.beside.lee),
+            eased: number(&|s| s.beside.eased),
         }
     }
 }
@@ -92,10 +99,31 @@ impl BodyField {
         if !self.on {
             return Four::default();
         }
-        let cross = -(self.sideways + self.rate.z * spots.x - self.rate.x * spots.z);
+        let cross = self.cross(spots);
         let root = (spots.width2 * cross * cross + 1e-9).sqrt();
         let t2 = self.travel2 * spots.travel2;
-        let lost = self.lee_loss * t2 * (root + spots.y * cross) / (2.0 * root * (t2 + self.onset2));
+        let lost =
+            self.lee_loss * spots.lee * t2 * (root + spots.y * cross) / (2.0 * root * (t2 + self.onset2));
         (1.0 - lost) * cross
+    }
+
+    /// What the strips' neighbours take off the speeds along their normals before they separate [m/s].
+    #[inline]
+    pub(crate) fn eased(&self, spots: &FieldSpots) -> Four {
+        if self.on { self.cross(spots) * spots.eased } else { Four::default() }
+    }
+
+    #[inline]
+    fn cross(&self, spots: &FieldSpots) -> Four {
+        -(self.sideways + self.rate.z * spots.x - self.rate.x * spots.z)
+    }
+}
+
+/// Tells wing strips how much of the field their neighbours take off before it separates them: the upwash beside the
+/// body is steep and narrow, and a wing spreads its lift over more than that.
+pub(crate) fn ease(wings: &mut [Strip], lattice: &Lattice, c: &Coefficients) {
+    let whole: Vec<f64> = wings.iter().map(|s| doublet(s).dot(&s.normal)).collect();
+    for ((strip, whole), felt) in wings.iter_mut().zip(&whole).zip(lattice.felt(&whole)) {
+        strip.beside.eased = c.eased_upwash * (whole - felt);
     }
 }

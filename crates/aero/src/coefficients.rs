@@ -99,6 +99,11 @@ coefficients! {
     low_aspect_flap = 1.0 was 0.0 in 0.5 .. 1.2, "USAF DATCOM fig. 6.1.4.1-14, digitised";
     /// Share of the body's cross-flow field that is lost in its lee, far from the nose.
     lee_loss = 0.6 in 0.3 .. 1.0, "first guess, kept; the cause is not proven";
+    /// How much of that loss acts at the wings: 0 none, 1 as at the tail.
+    lee_wing = 0.0 was 1.0 in 0.0 .. 0.4, "lift of two tunnel models in sideslip: a wing carries none of it";
+    /// How far a wing's neighbouring strips ease the body's narrow upwash before it separates one: 0 not, 1 as their
+    /// vortices do.
+    eased_upwash = 1.0 was 0.0 in 0.5 .. 1.0, "the wing's own lattice; lift in sideslip of a tunnel model up to 12 deg of incidence";
     /// Scale on the travel in radii at which half of it is reached.
     lee_onset = 1.0 in 0.55 .. 1.8, "impulsively started cylinders, from memory";
     /// Strength of a pair of body vortices, the alternative to the lee loss: 0 or 1.
@@ -112,7 +117,7 @@ coefficients! {
     /// How much a box's larger apparent mass strengthens that field: 0 as round, 1 as it is.
     box_field = 1.0 was 0.0 in 0.0 .. 1.0, "potential flow: doublet strength = (area + apparent mass)/2 pi";
     /// Side force of the body's forebody, factor.
-    body_side = 1.2 in 0.5 .. 1.9, "set on the side force of three published aircraft; cause unknown";
+    body_side = 1.5 was 1.2 in 0.8 .. 2.2, "set on the side force of four published aircraft; cause unknown";
     /// Where that force ends: 0 at the handbook's station, 1 at the highest station.
     body_side_end = 0.5 in 0.0 .. 1.0, "set on the side force of three published aircraft";
     /// Gain of the side force by a low wing at the bottom of the body.
@@ -135,7 +140,7 @@ coefficients! {
     /// How fast it falls with taper: exponent of tip over root chord.
     skew_taper = 1.4 was 1.0 in 1.0 .. 2.0, "the same chart, aspect ratios 4 to 8";
     /// Relief by the inflow of a propeller's side force and hub moment.
-    propeller_side = 0.55 in 0.4 .. 0.8, "blade elements; idea of Ribner, NACA Reports 819, 820";
+    propeller_side = 0.8 was 0.55 in 0.5 .. 1.0, "Ribner, NACA Reports 819, 820: a propeller as a fin of aspect ratio 8";
     /// The jet as tailplane and fins see it: 0 as at the wing, 1 wider and weaker.
     tail_jet = 1.0 was 0.0 in 1.0 .. 1.0, "USAF DATCOM 4.6.3-16, tunnel models with one engine, thrust coefficient up to 4.6";
     /// Its dynamic pressure, scale.

@@ -43,6 +43,18 @@ impl Lattice {
         let skew = product(&inverse, &skewing) * -1.0;
         Self { strength: inverse * c.section_slope, downwash, skew }
     }
+
+    /// The even wash [m/s] that would load each strip as the normal wash `wash` at all of them does: what a strip
+    /// feels of a gust or field that is narrower than the wing.
+    #[must_use]
+    pub fn felt(&self, wash: &[f64]) -> Vec<f64> {
+        let load = |wash: &[f64]| {
+            let mut strengths = vec![0.0; wash.len()];
+            multiply(&self.strength, wash, &mut strengths);
+            strengths
+        };
+        load(wash).iter().zip(load(&vec![1.0; wash.len()])).map(|(own, even)| own / even).collect()
+    }
 }
 
 /// `a b`, column by column. The library's own product of large matrices picks another order of

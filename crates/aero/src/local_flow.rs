@@ -69,6 +69,12 @@ impl LocalFlow {
         speeds
     }
 
+    /// What the strips' neighbours take off the speeds along their normals before they separate [m/s].
+    #[inline]
+    pub(crate) fn eased(&self, four: &Abreast) -> Four {
+        self.field.eased(&four.field)
+    }
+
     /// Adds the propeller's jet, if there is one, to the speeds of four strips; returns how much of that
     /// is taken off by its swirl.
     #[inline]

@@ -3,6 +3,7 @@
 use airframe::{Geometry, Part};
 
 use crate::body::{BodyStrip, body_strips, faces};
+use crate::body_field::ease;
 use crate::coefficients::Coefficients;
 use crate::fin::Fin;
 use crate::lattice::Lattice;
@@ -29,7 +30,7 @@ impl Model {
 /// Everything but the swirl shares, which need forces.
 fn parts(geometry: &Geometry, c: &Coefficients) -> Parts {
     let fin = Fin::of(geometry, c);
-    let strips: Vec<Strip> = geometry
+    let mut strips: Vec<Strip> = geometry
         .planforms
         .iter()
         .flat_map(|plan| {
@@ -44,11 +45,13 @@ fn parts(geometry: &Geometry, c: &Coefficients) -> Parts {
             strips
         })
         .collect();
+    let lattice = Lattice::new(&strips[..geometry.wing_strips], c);
+    ease(&mut strips[..geometry.wing_strips], &lattice, c);
     let wings = &strips[..geometry.wing_strips];
     let body = body_strips(geometry, c);
     let wing = geometry.wing();
     Parts {
-        lattice: Lattice::new(wings, c),
+        lattice,
         wash: Wash::new(&faces(&geometry.body), &geometry.body, wings, &geometry.wings().collect::<Vec<_>>()),
         wake_rows: geometry.wings().map(wake_row).collect(),
         body_wake: body_wake(geometry, &body, c),

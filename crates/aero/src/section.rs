@@ -63,7 +63,7 @@ impl SectionFlow {
         sin * cos
     }
 
-    /// Separated shares. Most strips are attached by far, and are told so without an arc tangent:
+    /// Separated shares of strips whose neighbours take `eased` off the speeds along their normals. Most strips are attached by far, and are told so without an arc tangent:
     /// |incidence| + |shift| below the onset, by tan(a - b) = (ta - tb)/(1 + ta tb), with a tangent
     /// of the shift that is no smaller than the true one.
     #[inline]
@@ -73,9 +73,11 @@ impl SectionFlow {
         strips: &[Strip],
         flaps: &[FlapState],
         c: &Coefficients,
+        eased: Four,
     ) -> Four {
+        let across = self.across - eased;
         let (onset, shift) = (four.attached_tan, four.flap(flaps, |f| f.separation_tan));
-        let below = self.along * (onset - shift) - self.across.abs() * (1.0 + onset * shift);
+        let below = self.along * (onset - shift) - across.abs() * (1.0 + onset * shift);
         let mut shares = Four::default();
         if below.0.iter().all(|below| *below > 0.0) {
             return shares;
@@ -84,7 +86,7 @@ impl SectionFlow {
             if below.0[k] > 0.0 {
                 continue;
             }
-            let incidence = libm::atan2(-self.across.0[k], self.along.0[k]);
+            let incidence = libm::atan2(-across.0[k], self.along.0[k]);
             let shifted = incidence + four.flap_of(k, flaps).separation;
             shares.0[k] = separated_fraction(shifted, strips[i].separation, c.separation_width);
         }

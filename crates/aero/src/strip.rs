@@ -67,6 +67,11 @@ pub struct Beside {
     pub doublet: f64,
     /// Scale of its flow here.
     pub gain: f64,
+    /// Share of the lee's loss that acts here.
+    pub lee: f64,
+    /// Speed along the normal, per speed of the cross flow, that the neighbours take off before it separates a strip
+    /// (wings only).
+    pub eased: f64,
     /// z of the body's middle \[m\].
     pub centre_z: f64,
     /// Distance from the nose in body half heights.
@@ -171,6 +176,7 @@ impl Beside {
         Self {
             doublet: doublet(section, c.box_field * body.squareness),
             gain: field_gain(part, c),
+            lee: if part.is_wing() { c.lee_wing } else { 1.0 },
             centre_z: section.centre_z,
             travel: (body.nose() - x).max(0.0) / (0.5 * section.height.max(0.5 * body.max_height())),
             ..Self::shed(x, body, half)

@@ -40,7 +40,7 @@ fn section_loads(model: &Model, four: &Abreast, flow: &SectionFlow, s: &Room) ->
         chordwise: c.suction * (lift * flow.sin - induced * flow.cos) - profile * flow.cos,
         moment: four.moment + four.flap(&s.flaps, |f| f.moment),
     };
-    let separated = flow.separated(four, &model.parts.strips, &s.flaps, c);
+    let separated = flow.separated(four, &model.parts.strips, &s.flaps, c, Four::default());
     if separated == Four::default() {
         return loads;
     }

@@ -34,7 +34,8 @@ fn look(model: &Model, local: &LocalFlow, s: &mut Room) {
         let mut speeds = local.at(four, &model.parts.strips);
         let swirl = local.blow(four, &mut speeds);
         let flow = SectionFlow::new(speeds.along, speeds.across);
-        let separated = flow.separated(four, &model.parts.strips, &s.flaps, &model.parts.coefficients);
+        let (strips, c) = (&model.parts.strips, &model.parts.coefficients);
+        let separated = flow.separated(four, strips, &s.flaps, c, local.eased(four));
         let wash = flow.speed * flow.lifting(four, &s.flaps) * (1.0 - separated);
         let calm = if swirl.none() {
             Four::default()

@@ -4,13 +4,15 @@ use crate::measured::{Airframe, Inertia};
 use crate::strip::Strip;
 
 /// Radii of gyration of the default guess as shares of half the span, half the length, and a
-/// quarter of their sum (judgement, no source; a swing test replaces them).
-const ROLL_RADIUS: f64 = 0.20;
-const PITCH_RADIUS: f64 = 0.34;
-const YAW_RADIUS: f64 = 0.36;
-/// No flat body has less inertia in yaw than in roll and pitch together; a model has a little
+/// quarter of their sum: rounded means of swing tests of three models between 0.85 and 1.9 m of span
+/// (University of Minnesota UAV laboratory, repository UASLab/OpenFlight, commit 05ca28e; R. Clarke, University of
+/// Bristol, repository rob-clarke/pymxs, commit 844a504). A swing test of one's own replaces them.
+const ROLL_RADIUS: f64 = 0.25;
+const PITCH_RADIUS: f64 = 0.45;
+const YAW_RADIUS: f64 = 0.50;
+/// No body has more inertia in yaw than in roll and pitch together: a flat one has as much, a model a little
 /// less than flat.
-const LEAST_YAW: f64 = 0.9;
+const YAW_OVER_SUM: (f64, f64) = (0.9, 1.0);
 
 /// Inertia matrix about the centre of mass, body axes [kg m^2]: as measured or guessed, with the
 /// air that the strips carry along.
@@ -34,7 +36,8 @@ fn guess(mass: f64, span: f64, length: f64) -> Matrix3<f64> {
     let of_radius = |r: f64| mass * r * r;
     let roll = of_radius(ROLL_RADIUS * span / 2.0);
     let pitch = of_radius(PITCH_RADIUS * length / 2.0);
-    let yaw = of_radius(YAW_RADIUS * (span + length) / 4.0).max(LEAST_YAW * (roll + pitch));
+    let (least, most) = (YAW_OVER_SUM.0 * (roll + pitch), YAW_OVER_SUM.1 * (roll + pitch));
+    let yaw = of_radius(YAW_RADIUS * (span + length) / 4.0).clamp(least, most);
     Matrix3::from_diagonal(&Vector3::new(roll, pitch, yaw))
 }
 

@@ -94,6 +94,8 @@ pub fn strip(r: &[f64], c: &Coefficients) -> Strip {
         plate_lift: 0.0,
         spread: 0.0,
         beside: Beside {
+            lee: 1.0,
+            eased: 0.0,
             doublet: r[30],
             gain: 1.0,
             centre_z: r[31],
