@@ -334,8 +334,8 @@ fn results_are_smooth_in_the_percentages() {
 fn what_cannot_be_held_is_told() {
     let pass = scenario("knife-edge-pass");
     let rig_of = |name: &str| rig(&geometry(name), &mix(name));
-    let bramble = rig_of("bramble");
-    let both = fly_both(&bramble, &pass, Side::Right, &mut Bench::new(&bramble.aircraft)).unwrap();
+    let clover = rig_of("clover");
+    let both = fly_both(&clover, &pass, Side::Right, &mut Bench::new(&clover.aircraft)).unwrap();
     let missed = shortfalls(&both[1], &pass);
     let rudder =
         |s: &Shortfall| matches!(s, Shortfall::BeyondStick { held, .. } if held.stick == Stick::Rudder);

@@ -435,12 +435,12 @@ fn order(errors: &[f64]) -> f64 {
 }
 
 /// Where the model is smooth the marching keeps its order through ticks and through the kinks of
-/// delayed, rate-limited servos: 5.6 to 5.7 on the mean of four halvings. These three flights are chosen
+/// delayed, rate-limited servos: 5.4 to 5.6 on the mean of four halvings. These three flights are chosen
 /// because they meet no kink of the model that shows. Others do even with small sticks (foxglove with a
 /// tenth: 2.9 on the mean), and what is left then is the business of the next test.
 #[test]
 fn the_order_is_kept_through_kinks_of_servos_and_ticks() {
-    for (name, size) in [("larkspur", 0.25), ("larkspur", 0.1), ("bramble", 0.25)] {
+    for (name, size) in [("larkspur", 0.25), ("larkspur", 0.1), ("bramble", 0.15)] {
         let demo = glider(name);
         let errors = errors_of_steps(&demo, &demo.trimmed(Some(0.0)), size);
         assert!(errors[0] > 1e-7, "{name}: there is an error to begin with: {errors:?}");

@@ -159,6 +159,8 @@ pub const LARGE: f64 = 0.10;
 const STEP: f64 = 0.005;
 /// Both sides closer than this are one: half of what slop swallows.
 const SAME: f64 = 0.5 * FLOOR;
+/// A form that leaves more than this share of what nothing at all leaves hardly helps.
+const HARDLY: f64 = 0.7;
 
 /// Finds blends for `couplings` of an airframe; for all that it can show if none is named.
 ///
@@ -258,15 +260,17 @@ fn of_sweep(coupling: Coupling, sweep: &Sweep, sweeper: &mut Sweeper) -> Result<
     let lead = Follower::ALL.into_iter().find(|f| f.direct_lead() == Some(coupling.manoeuvre.lead()));
     let follower = |side: usize| sides[side].map_or(0.0, |s: SideFound| s.percent);
     let level_leads = sweep.lines.iter().filter_map(|l| l.level_lead.map(|rudder| (l.speed, l.side, rudder)));
+    let left_over = left_over(coupling, sweep, &fit, sweeper);
+    let form = left_over.map_or_else(|| form(coupling, sweep), |left| serving(form(coupling, sweep), left));
     Ok(Found {
         coupling,
-        form: form(coupling, sweep),
+        form,
         sides,
         apart: sweep.apart.map(|apart| apart[place]),
         along: sweep.along.iter().map(|p| (p.lead, p.needed[place])).collect(),
         by_throttle: throttles(coupling, sweep, stand)?,
         level_leads: level_leads.collect(),
-        left_over: left_over(coupling, sweep, &fit, sweeper),
+        left_over,
         verdict: verdict(coupling, &sides),
         cause: None,
         lead_moves: [moves(lead, -1.0), moves(lead, 1.0)],
@@ -335,6 +339,14 @@ fn form(coupling: Coupling, sweep: &Sweep) -> Form {
         () if coupling.manoeuvre.two_sided() && one > per_side + SAME => Form::PerSide,
         () => Form::One,
     }
+}
+
+/// `form`, or the next that helps where it hardly does: one percentage for all speeds and both sides is the smallest
+/// of them, and that may be next to nothing.
+fn serving(form: Form, left: LeftOver) -> Form {
+    let forms = [(Form::One, left.one), (Form::PerSide, left.per_side), (Form::Curve, left.curve)];
+    let mut further = forms.into_iter().skip_while(|(f, _)| *f != form);
+    further.find(|(_, leaves)| *leaves <= HARDLY * left.nothing).map_or(form, |(f, _)| f)
 }
 
 fn left_over(coupling: Coupling, sweep: &Sweep, fit: &Fit, sweeper: &mut Sweeper) -> Option<LeftOver> {
