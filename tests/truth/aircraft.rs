@@ -272,16 +272,17 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
     let (mut t, at) = shoulder_stand(&fleet.shoulder, c);
     let mut p = Subject::new(&fleet.shoulder, c).at_advance(POWERED);
     let steep = Pose::at(at.incidence + 10.0 * DEG);
-    let (level, high) =
-        (in_sideslip(&mut t, &at, 0.0, 20.0).0.lift, in_sideslip(&mut t, &steep, 0.0, 20.0).0.lift);
+    let half = Pose::at(at.incidence + 5.0 * DEG);
+    let [level, far, middle, high] = [(&at, 20.0), (&at, 30.0), (&half, 20.0), (&steep, 20.0)]
+        .map(|(pose, beta)| in_sideslip(&mut t, pose, 0.0, beta).0.lift);
     let (power, steep_power) = (with_power(&mut t, &mut p, &at), with_power(&mut t, &mut p, &steep));
     let mut drag = |lift: f64| {
         let incidence = t.incidence_for(lift);
         t.shares(&Pose::at(incidence)).drag
     };
     let (slow, slower) = (drag(0.49), drag(0.87));
-    let (mut m, middle) = middle_stand(&fleet.middle, c);
-    let up = in_sideslip(&mut m, &middle, 3.0, 20.0).0.lift;
+    let (mut m, stand) = middle_stand(&fleet.middle, c);
+    let up = in_sideslip(&mut m, &stand, 3.0, 20.0).0.lift;
     rows(
         "Drag, lift in sideslip, power",
         &[
@@ -289,6 +290,8 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
             ("shoulder wing: drag at lift 0.49", &[0.0445], slow, Rule::Shape),
             ("shoulder wing: drag at lift 0.87", &[0.0893], slower, Rule::Shape),
             ("shoulder wing: lift by 20 deg of sideslip", &[-0.023], level, Rule::Shape),
+            ("shoulder wing: lift by 30 deg of sideslip", &[-0.028], far, Rule::Shape),
+            ("shoulder wing: lift by sideslip at 7 deg of incidence", &[-0.055], middle, Rule::Shape),
             ("shoulder wing: lift by sideslip at 12 deg of incidence", &[-0.075], high, Rule::Shape),
             ("mid wing: lift, 3 to 20 deg of sideslip", &[0.048], up, Rule::Shape),
             ("shoulder wing: lift by power", &[0.006], power.lift, Rule::Near(0.01)),
@@ -309,8 +312,9 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
     )
 }
 
-/// Moments of inertia by swing test, air carried along included, against the guess from mass, span and length:
-/// shoulder wing 2011, both from the repository of its other numbers; mid wing from its own (trifilar).
+/// Moments of inertia, air carried along included, against the guess from mass, span and length. Swing tests: shoulder
+/// wing 2011, both from the repository of its other numbers; mid wing from its own (trifilar). Navion: Nelson, appendix
+/// B, and FAA-RD-71-6 as above, slug ft^2. Small agile model: file of its geometry.
 pub(crate) fn inertia(fleet: &Fleet) -> Vec<Check> {
     let of = |s: &Sketch, mass: f64| {
         let i = Sketch { mass, ..s.clone() }.geometry().inertia;
@@ -318,6 +322,7 @@ pub(crate) fn inertia(fleet: &Fleet) -> Vec<Check> {
     };
     let (large, middle, small) =
         (of(&fleet.shoulder, 7.411), of(&fleet.middle, 1.221), of(&fleet.small, 1.959));
+    let (navion, agile) = (of(&fleet.navion, 1247.0), of(&Sketch::published("agile"), 0.484));
     // a radius of gyration 15 % off
     let rule = Rule::Within(0.30);
     rows(
@@ -332,6 +337,12 @@ pub(crate) fn inertia(fleet: &Fleet) -> Vec<Check> {
             ("small shoulder wing, roll", &[0.071_51], small[0], rule),
             ("small shoulder wing, pitch", &[0.086_36], small[1], rule),
             ("small shoulder wing, yaw", &[0.153_64], small[2], rule),
+            ("Navion, roll", &[1420.9, 1740.9], navion[0], rule),
+            ("Navion, pitch", &[4067.5, 3759.7], navion[1], rule),
+            ("Navion, yaw", &[4786.1, 4386.1], navion[2], rule),
+            ("small agile model, roll", &[0.003_922], agile[0], rule),
+            ("small agile model, pitch", &[0.015_94], agile[1], rule),
+            ("small agile model, yaw", &[0.019_34], agile[2], rule),
         ],
     )
 }

@@ -4,10 +4,9 @@ use crate::measured::{Airframe, Inertia};
 use crate::strip::Strip;
 
 /// Radii of gyration of the default guess as shares of half the span, half the length, and a
-/// quarter of their sum: rounded means of swing tests of three models between 0.85 and 1.9 m of span
-/// (University of Minnesota UAV laboratory, repository UASLab/OpenFlight, commit 05ca28e; R. Clarke, University of
-/// Bristol, repository rob-clarke/pymxs, commit 844a504). A swing test of one's own replaces them.
-const ROLL_RADIUS: f64 = 0.25;
+/// quarter of their sum: rounded means of four models of 0.86 to 1.9 m of span, three of them swung, and a light aircraft
+/// (the numbers and their sources: docs/truth.md, `tests/truth/aircraft.rs`). A swing test of one's own replaces them.
+const ROLL_RADIUS: f64 = 0.23;
 const PITCH_RADIUS: f64 = 0.45;
 const YAW_RADIUS: f64 = 0.50;
 /// No body has more inertia in yaw than in roll and pitch together: a flat one has as much, a model a little
