@@ -36,7 +36,7 @@ fn guess(mass: f64, span: f64, length: f64) -> Matrix3<f64> {
     let roll = of_radius(ROLL_RADIUS * span / 2.0);
     let pitch = of_radius(PITCH_RADIUS * length / 2.0);
     let (least, most) = (YAW_OVER_SUM.0 * (roll + pitch), YAW_OVER_SUM.1 * (roll + pitch));
-    let yaw = of_radius(YAW_RADIUS * (span + length) / 4.0).clamp(least, most);
+    let yaw = of_radius(YAW_RADIUS * (span + length) / 4.0).max(least).min(most);
     Matrix3::from_diagonal(&Vector3::new(roll, pitch, yaw))
 }
 

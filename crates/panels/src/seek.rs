@@ -175,7 +175,7 @@ mod tests {
 
     #[test]
     fn what_is_found_is_glided_to_and_keeps_the_wings_where_they_are() {
-        let mut setup = demo("foxglove");
+        let mut setup = demo("teasel");
         let name = "knife-edge roll";
         let blend = setup.mix.blends.iter_mut().find(|b| b.name == name).unwrap();
         blend.shape = Shape::TwoSided { left: 0.0, right: 0.0 };

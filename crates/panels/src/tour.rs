@@ -392,8 +392,8 @@ mod tests {
             if stop.manoeuvre == "knife-edge-pass" {
                 assert_eq!(
                     cure(&show),
-                    "The blends meant for it: knife-edge pitch (rudder moves elevator, 7.5 % up); \
-                     knife-edge roll (rudder moves aileron, 15 % left)."
+                    "The blends meant for it: knife-edge pitch (rudder moves elevator, 13 % up); \
+                     knife-edge roll (rudder moves aileron, 18 % left)."
                 );
             }
         }
