@@ -11,8 +11,9 @@ use mix::Follower;
 use report::palette::Role;
 use report::signed::Signed;
 
-/// Height of one strip at text size 1 \[points\].
+/// Height of one strip at text size 1 \[points\]; more than so many share the height of so many.
 const HEIGHT: f32 = 26.0;
+const FULL: f32 = 4.0;
 /// Room for the names on the left and for the values on the right, at text size 1 \[points\].
 pub(crate) const GUTTERS: (f32, f32) = (120.0, 210.0);
 
@@ -26,9 +27,12 @@ struct Strip {
 /// Draws the charts; dragging in them moves the cursor.
 pub(crate) fn strips(ui: &mut Ui, state: &mut State) {
     let Some(show) = state.show.clone() else { return };
-    ui.spacing_mut().item_spacing.y = state.look.px(2.0);
-    for strip in all(&show) {
-        let size = vec2(ui.available_width(), state.look.px(HEIGHT));
+    let gap = state.look.px(2.0);
+    ui.spacing_mut().item_spacing.y = gap;
+    let strips = all(&show);
+    let height = ((state.look.px(HEIGHT) + gap) * (FULL / strips.len() as f32).min(1.0) - gap).max(gap);
+    for strip in strips {
+        let size = vec2(ui.available_width(), height);
         let (area, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
         let axis = TimeAxis::new(&state.look, area, state.clock.length);
         if let Some(at) = response.interact_pointer_pos() {
