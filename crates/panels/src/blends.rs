@@ -78,7 +78,10 @@ fn title(ui: &mut Ui, setup: &mut Setup, index: usize) -> bool {
             let gone = remove(ui, setup, index);
             let hint = "Ticked: in one flight, out of the other. Unticked: in both.";
             let words = RichText::new(&name).family(strong());
-            let tick = |ui: &mut Ui| ui.checkbox(&mut compared, words).on_hover_text(hint);
+            let tick = |ui: &mut Ui| {
+                ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Wrap);
+                ui.checkbox(&mut compared, words).on_hover_text(hint)
+            };
             let tick = ui.with_layout(Layout::left_to_right(Align::TOP), tick).inner;
             if tick.changed() {
                 setup.set_compared(&name, compared);

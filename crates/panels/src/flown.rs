@@ -3,7 +3,7 @@
 use crate::levers::levers;
 use crate::measured::{MEASURED, Measure};
 use crate::state::{Ask, State};
-use egui::{DragValue, RichText, Ui};
+use egui::{Align, DragValue, Layout, RichText, Ui};
 use manoeuvre::{Sides, Speed};
 use measure::{DEG, Side, Stick};
 use report::signed::decimal;
@@ -117,17 +117,20 @@ pub(crate) fn number(
     decimals: usize,
     range: core::ops::RangeInclusive<f64>,
 ) -> bool {
+    let drag = DragValue::new(value)
+        .speed(speed)
+        .range(range)
+        .update_while_editing(false)
+        .suffix(format!(" {unit}"))
+        .custom_formatter(move |v, _| decimal(v, decimals))
+        .custom_parser(|text| text.replace('−', "-").trim().parse().ok());
     ui.horizontal(|ui| {
-        let label = ui.label(name);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let drag = DragValue::new(value)
-                .speed(speed)
-                .range(range)
-                .update_while_editing(false)
-                .suffix(format!(" {unit}"))
-                .custom_formatter(move |v, _| decimal(v, decimals))
-                .custom_parser(|text| text.replace('−', "-").trim().parse().ok());
-            ui.add(drag).labelled_by(label.id).changed()
+        ui.with_layout(Layout::right_to_left(Align::TOP), |ui| {
+            let drag = ui.add(drag);
+            // a long name takes a second line, never the place of the number
+            let words = |ui: &mut Ui| ui.add(egui::Label::new(name).wrap());
+            let label = ui.with_layout(Layout::left_to_right(Align::TOP), words).inner;
+            drag.labelled_by(label.id).changed()
         })
         .inner
     })

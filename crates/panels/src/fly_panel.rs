@@ -66,10 +66,8 @@ fn controls(ui: &mut Ui, state: &mut State) {
         ui.separator();
         ui.toggle_value(&mut state.open.strips, "Charts");
         ui.toggle_value(&mut state.open.help, "Help");
-        if let Some(said) = &state.said {
-            ui.label(RichText::new(said).small().color(state.look.quiet()));
-        }
     });
+    time::said(ui, state);
 }
 
 fn by_hand(ui: &mut Ui, state: &mut State) {

@@ -72,10 +72,15 @@ pub(crate) fn controls(ui: &mut Ui, state: &mut State) {
         } else {
             panels(ui);
         }
-        if let Some(said) = &state.said {
-            ui.label(egui::RichText::new(said).small().color(state.look.quiet()));
-        }
     });
+    said(ui, state);
+}
+
+/// What was said last, below the row, which stays as it is.
+pub(crate) fn said(ui: &mut Ui, state: &State) {
+    if let Some(said) = &state.said {
+        ui.label(egui::RichText::new(said).small().color(state.look.quiet()));
+    }
 }
 
 /// Plays, pauses, steps.
