@@ -4,7 +4,7 @@
 use crate::aircraft;
 use crate::draw::{Draw, quantile};
 
-const DRAWS: u64 = 60;
+const DRAWS: u64 = 200;
 
 /// 10 and 90 % of the draws, in the order of the checks of the aircraft, those that were added behind.
 pub(crate) fn bands() -> Vec<(f64, f64)> {

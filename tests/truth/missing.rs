@@ -71,6 +71,15 @@ const ARM: Missing = size("arm of tailplane and fin, times", 0.9, 1.1, |s, x| {
     fins(s, |f| f.x *= x);
 });
 
+/// Surface, gaps and a small Reynolds number on sections; canopy, cooling air and undercarriage on bodies.
+const DRAG: [Missing; 2] = [
+    size("drag of wing and tailplane, times", 0.8, 1.6, |s, x| {
+        s.wing.drag *= x;
+        s.tail.drag *= x;
+    }),
+    size("drag of the body, times", 0.7, 2.0, |s, x| s.body_drag *= x),
+];
+
 fn fins(s: &mut Sketch, mut change: impl FnMut(&mut FinSketch)) {
     for fin in [Some(&mut s.fin), s.low_fin.as_mut()].into_iter().flatten() {
         change(fin);
@@ -78,11 +87,11 @@ fn fins(s: &mut Sketch, mut change: impl FnMut(&mut FinSketch)) {
 }
 
 /// Of an aircraft with everything else published.
-pub(crate) const CONTROLS: &[&[Missing]] = &[&HINGES];
+pub(crate) const CONTROLS: &[&[Missing]] = &[&HINGES, &DRAG];
 /// Of the shoulder wings.
-pub(crate) const SHOULDER: &[&[Missing]] = &[&HINGES, &[SHOULDER_DIHEDRAL], &SHAPE, &[WIDTH, ARM]];
+pub(crate) const SHOULDER: &[&[Missing]] = &[&HINGES, &[SHOULDER_DIHEDRAL], &SHAPE, &[WIDTH, ARM], &DRAG];
 /// Of the mid wing, whose tailplane's place is published.
-pub(crate) const MIDDLE: &[&[Missing]] = &[&HINGES, &[MIDDLE_DIHEDRAL], &SHAPE, &[WIDTH]];
+pub(crate) const MIDDLE: &[&[Missing]] = &[&HINGES, &[MIDDLE_DIHEDRAL], &SHAPE, &[WIDTH], &DRAG];
 
 const DRAWS: u64 = 100;
 

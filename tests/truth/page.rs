@@ -228,13 +228,13 @@ without torque are held in `crates/flight` (`val_nesc`, `val_torque_free`, `atmo
 
 const SIZES: &str = "All sizes of the Navion are published but its control chords. Of the other three only the wing (and of the mid wing
 the tailplane) is: fin, body and heights are assumed, once, before anything was compared. There only signs, growth and
-\"half to twice\" are asked. The last but one column is what 60 draws of all empirical numbers from their ranges, and of
+\"half to twice\" are asked. The last but one column is what 200 draws of all empirical numbers from their ranges, and of
 the assumed sizes from ordinary ranges, give.
 ";
 
 const ADDED: &str = "
-Rows that were added after the ranges had been opened. Nothing was set on them but lift in sideslip (decision 0009). Drag of sections and bodies is assumed and
-not drawn. Power is the change from windmilling without the thrust and its moment, which the source cannot contain in full.
+Rows that were added after the ranges had been opened. Nothing was set on them but lift in sideslip (decision 0009). Power is
+the change from windmilling without the thrust and its moment, which the source cannot contain in full.
 ";
 
 const PICTURES: &str = "
@@ -310,7 +310,7 @@ Not kept, with what it would have done.
 | verification | 3 | motion against NASA check cases and closed forms; forces against an independent prototype to rounding |
 | validation | 1 | derivatives and curves of four aircraft; no flight of a model, no measured percentage |
 | input pedigree | 1 | ruler numbers of the pilot with default tolerances; inertia guessed to a third unless swung; demo models are invented |
-| uncertainty characterisation | 1 | draws over all empirical numbers, but ranges opened on the same data they are shown on, and rows added later lie outside more often than inside; drag and inertia not drawn |
+| uncertainty characterisation | 1 | draws over all empirical numbers, but ranges opened on the same data they are shown on, ranges of drag and of the lee at wings with the rows added later in sight; inertia not drawn |
 | results robustness | 2 | what moves the central pair is tabled size by size; signs tested on families; a centimetre at the tail outweighs the model |
 | use history | 0 | none |
 | management of model and simulation | 2 | version control, decisions, tests that fail on any change; one reviewer |
