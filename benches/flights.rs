@@ -10,9 +10,10 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use flight::Bench;
 use manoeuvre::{Following, Rig, fly, tick};
 use measure::{Side, Stick};
+use mix::Shape;
 use std::hint::black_box;
 use study::find::{Options, find};
-use study::{Contestant, compare};
+use study::{Contestant, Earlier, compare, compare_one, sketch};
 use support::{geometry, mix, plain_mix, rig, scenario, trimmed};
 
 /// Ten seconds, 500 ticks, a new stick position every 1.3 s.
@@ -50,6 +51,23 @@ fn flights(c: &mut Criterion) {
     });
 }
 
+/// What the window flies while something is dragged, and at a pause.
+fn dragging(c: &mut Criterion) {
+    let (pass, coefficients) = (scenario("knife-edge-pass"), Coefficients::default());
+    let mut foxglove = Contestant { geometry: geometry("foxglove"), mix: mix("foxglove") };
+    let before = compare_one(&foxglove, &pass, Side::Right, &coefficients).unwrap();
+    foxglove.mix.blends[0].shape = Shape::TwoSided { left: 0.0, right: 0.02 };
+    for (what, same_without) in [("a percentage", true), ("a measurement", false)] {
+        c.bench_function(&format!("foxglove: a knife-edge pass while {what} is dragged"), |b| {
+            let earlier = Earlier { run: &before, same_without };
+            b.iter(|| sketch(black_box(&foxglove), &pass, &coefficients, earlier).unwrap());
+        });
+    }
+    c.bench_function("foxglove: the same at a pause", |b| {
+        b.iter(|| compare_one(black_box(&foxglove), &pass, Side::Right, &coefficients).unwrap());
+    });
+}
+
 /// All couplings of one airframe, without draws and with 64.
 fn finding(c: &mut Criterion) {
     let source = files::find(files::Kind::Airframe, "foxglove").unwrap();
@@ -66,5 +84,5 @@ fn finding(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, flights, finding);
+criterion_group!(benches, flights, dragging, finding);
 criterion_main!(benches);

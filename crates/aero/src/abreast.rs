@@ -3,7 +3,7 @@ use nalgebra::Vector3;
 
 use crate::body_field::FieldSpots;
 use crate::coefficients::Coefficients;
-use crate::flap::FlapState;
+use crate::flap::{FlapState, FourFlaps};
 use crate::four::{Four, FourVectors};
 use crate::jet::JetSpots;
 use crate::propulsor::Propulsor;
@@ -102,15 +102,10 @@ impl Abreast {
         }
     }
 
-    /// A number of the flap of every strip.
+    /// The flaps of the strips.
     #[inline]
-    pub(crate) fn flap(&self, flaps: &[FlapState], number: impl Fn(&FlapState) -> f64) -> Four {
-        Four::of(|k| number(&flaps[self.groups[k]]))
-    }
-
-    /// The flap of one strip.
-    pub(crate) fn flap_of<'a>(&self, k: usize, flaps: &'a [FlapState]) -> &'a FlapState {
-        &flaps[self.groups[k]]
+    pub(crate) fn flaps<'a>(&self, flaps: &'a [FlapState]) -> FourFlaps<'a> {
+        FourFlaps(self.groups.map(|group| &flaps[group]))
     }
 
     /// The strips that really are there: which of the four, and which of the model.

@@ -4,6 +4,7 @@ use core::f64::consts::PI;
 
 use crate::causes::{Cause, Causes};
 use crate::coefficients::Coefficients;
+use crate::four::Four;
 use crate::instant::Deflections;
 use crate::small_angle;
 use crate::strip::Strip;
@@ -79,6 +80,18 @@ pub(crate) struct FlapState {
     /// sin and cos of the deflection.
     pub(crate) sin: f64,
     pub(crate) cos: f64,
+}
+
+/// The flaps of four strips.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FourFlaps<'a>(pub(crate) [&'a FlapState; 4]);
+
+impl FourFlaps<'_> {
+    /// One number of each.
+    #[inline]
+    pub(crate) fn each(&self, number: impl Fn(&FlapState) -> f64) -> Four {
+        Four::of(|k| number(self.0[k]))
+    }
 }
 
 impl FlapGroup {

@@ -2,7 +2,7 @@
 
 use crate::abreast::Abreast;
 use crate::coefficients::Coefficients;
-use crate::flap::FlapState;
+use crate::flap::{FlapState, FourFlaps};
 use crate::four::Four;
 use crate::strip::Strip;
 
@@ -56,8 +56,8 @@ impl SectionFlow {
 
     /// sin times cos of the lifting angle: incidence less zero-lift angle plus flap shift.
     #[inline]
-    pub(crate) fn lifting(&self, strips: &Abreast, flaps: &[FlapState]) -> Four {
-        let (sin_lift, cos_lift) = (strips.flap(flaps, |f| f.sin_lift), strips.flap(flaps, |f| f.cos_lift));
+    pub(crate) fn lifting(&self, flaps: &FourFlaps<'_>) -> Four {
+        let (sin_lift, cos_lift) = (flaps.each(|f| f.sin_lift), flaps.each(|f| f.cos_lift));
         let sin = self.sin * cos_lift + self.cos * sin_lift;
         let cos = self.cos * cos_lift - self.sin * sin_lift;
         sin * cos
@@ -71,12 +71,12 @@ impl SectionFlow {
         &self,
         four: &Abreast,
         strips: &[Strip],
-        flaps: &[FlapState],
+        flaps: &FourFlaps<'_>,
         c: &Coefficients,
         eased: Four,
     ) -> Four {
         let across = self.across - eased;
-        let (onset, shift) = (four.attached_tan, four.flap(flaps, |f| f.separation_tan));
+        let (onset, shift) = (four.attached_tan, flaps.each(|f| f.separation_tan));
         let below = self.along * (onset - shift) - across.abs() * (1.0 + onset * shift);
         let mut shares = Four::default();
         if below.0.iter().all(|below| *below > 0.0) {
@@ -87,7 +87,7 @@ impl SectionFlow {
                 continue;
             }
             let incidence = libm::atan2(-across.0[k], self.along.0[k]);
-            let shifted = incidence + four.flap_of(k, flaps).separation;
+            let shifted = incidence + flaps.0[k].separation;
             shares.0[k] = separated_fraction(shifted, strips[i].separation, c.separation_width);
         }
         shares

@@ -32,20 +32,21 @@ pub(crate) fn act<T: Tally>(
 #[inline]
 fn section_loads(model: &Model, four: &Abreast, flow: &SectionFlow, s: &Room) -> Loads<Four> {
     let c = &model.parts.coefficients;
-    let lift = four.slope * flow.lifting(four, &s.flaps);
+    let flaps = four.flaps(&s.flaps);
+    let lift = four.slope * flow.lifting(&flaps);
     let induced = lift * lift * four.induced;
-    let profile = four.drag + four.flap(&s.flaps, |f| f.drag);
+    let profile = four.drag + flaps.each(|f| f.drag);
     let mut loads = Loads {
         normal: lift * flow.cos + (induced + profile) * flow.sin,
         chordwise: c.suction * (lift * flow.sin - induced * flow.cos) - profile * flow.cos,
-        moment: four.moment + four.flap(&s.flaps, |f| f.moment),
+        moment: four.moment + flaps.each(|f| f.moment),
     };
-    let separated = flow.separated(four, &model.parts.strips, &s.flaps, c, Four::default());
+    let separated = flow.separated(four, &model.parts.strips, &flaps, c, Four::default());
     if separated == Four::default() {
         return loads;
     }
     for (k, strip) in four.each().map(|(k, i)| (k, &model.parts.strips[i])) {
-        let plate = separated_loads(strip, flow.sin.0[k], flow.cos.0[k], four.flap_of(k, &s.flaps));
+        let plate = separated_loads(strip, flow.sin.0[k], flow.cos.0[k], flaps.0[k]);
         let mix = |attached: &mut f64, plate: f64| *attached += separated.0[k] * (plate - *attached);
         mix(&mut loads.normal.0[k], plate.normal);
         mix(&mut loads.chordwise.0[k], plate.chordwise);

@@ -31,17 +31,18 @@ pub(crate) fn act<T: Tally>(model: &Model, at: &Instant, local: &LocalFlow, s: &
 /// the swirl is counted in the tail's share.
 fn look(model: &Model, local: &LocalFlow, s: &mut Room) {
     for (i, four) in model.wings.iter().enumerate() {
+        let flaps = four.flaps(&s.flaps);
         let mut speeds = local.at(four, &model.parts.strips);
         let swirl = local.blow(four, &mut speeds);
         let flow = SectionFlow::new(speeds.along, speeds.across);
         let (strips, c) = (&model.parts.strips, &model.parts.coefficients);
-        let separated = flow.separated(four, strips, &s.flaps, c, local.eased(four));
-        let wash = flow.speed * flow.lifting(four, &s.flaps) * (1.0 - separated);
+        let separated = flow.separated(four, strips, &flaps, c, local.eased(four));
+        let wash = flow.speed * flow.lifting(&flaps) * (1.0 - separated);
         let calm = if swirl.none() {
             Four::default()
         } else {
             let calm = SectionFlow::new(flow.along + swirl.along, flow.across + swirl.across);
-            calm.speed * calm.lifting(four, &s.flaps) * (1.0 - separated) - wash
+            calm.speed * calm.lifting(&flaps) * (1.0 - separated) - wash
         };
         wash.write(&mut s.wash, i);
         calm.write(&mut s.calm, i);
@@ -79,15 +80,16 @@ fn load<T: Tally>(
     tally: &mut T,
 ) {
     let (four, flow, separated) = (&model.wings[i], &s.flows[i], s.separated[i]);
+    let flaps = four.flaps(&s.flaps);
     let (strength, downwash) = (Four::read(&s.response, i), Four::read(&s.response, model.wings.len() + i));
     let lift = (strength * flow.slowness * four.lift_gain).within(MAX_LIFT);
     let (sin_i, cos_i) = small_angle::sincos((downwash * flow.slowness).within(MAX_INDUCED));
     let attached = 1.0 - separated;
-    let profile = attached * (four.drag + four.flap(&s.flaps, |f| f.drag));
+    let profile = attached * (four.drag + flaps.each(|f| f.drag));
     let mut loads = Loads {
         normal: lift * (flow.cos * cos_i + flow.sin * sin_i) + profile * flow.sin,
         chordwise: lift * (flow.sin * cos_i - flow.cos * sin_i) - profile * flow.cos,
-        moment: attached * (four.moment + four.flap(&s.flaps, |f| f.moment)),
+        moment: attached * (four.moment + flaps.each(|f| f.moment)),
     };
     if separated != Four::default() {
         load_separated(model, local, i, s, &mut loads);
@@ -108,7 +110,7 @@ fn load_separated(model: &Model, local: &LocalFlow, i: usize, s: &mut Room, load
             continue;
         }
         let (sin, cos) = (flow.sin.0[k], flow.cos.0[k]);
-        let mut plate = separated_loads(strip, sin, cos, four.flap_of(k, &s.flaps));
+        let mut plate = separated_loads(strip, sin, cos, four.flaps(&s.flaps).0[k]);
         plate.normal *= 1.0 + windward * strip.spread;
         loads.normal.0[k] += share * plate.normal;
         loads.chordwise.0[k] += share * plate.chordwise;

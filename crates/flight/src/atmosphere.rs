@@ -64,9 +64,9 @@ impl Atmosphere {
         }
         let (sea_temperature, sea_pressure) = SEA_LEVEL;
         let temperature = sea_temperature + LAPSE * height.min(TROPOPAUSE);
-        let below = sea_pressure * libm::pow(sea_temperature / temperature, GRAVITY / (AIR * LAPSE));
-        let above = GRAVITY * (height - TROPOPAUSE).max(0.0) / (AIR * temperature);
-        let pressure = below * libm::exp(-above);
+        let below = sea_pressure * power(temperature / sea_temperature, -GRAVITY / (AIR * LAPSE));
+        let above = GRAVITY * (height - TROPOPAUSE) / (AIR * temperature);
+        let pressure = if above > 0.0 { below * libm::exp(-above) } else { below };
         Ok(Self {
             temperature,
             pressure,
@@ -76,9 +76,29 @@ impl Atmosphere {
     }
 }
 
+/// `x^n`. Near 1, where models fly, by Newton's binomial series, which is quicker: with `x` within 0.05 of 1
+/// and the atmosphere's `n` of 5.26 its eleventh term is below rounding.
+fn power(x: f64, n: f64) -> f64 {
+    const TERMS: i32 = 10;
+    let off = x - 1.0;
+    if off.abs() > 0.05 {
+        return libm::pow(x, n);
+    }
+    (1..=TERMS).rev().map(f64::from).fold(1.0, |sum, k| 1.0 + (n - k + 1.0) / k * off * sum)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_quick_power_is_the_power() {
+        let n = -GRAVITY / (AIR * LAPSE);
+        for i in -500..=500 {
+            let x = 1.0 + 1e-4 * f64::from(i);
+            assert!((power(x, n) / libm::pow(x, n) - 1.0).abs() < 1e-15, "{x}");
+        }
+    }
 
     fn close(found: Atmosphere, wanted: [f64; 4], relative: f64) {
         let found = [found.temperature, found.pressure, found.density, found.speed_of_sound];
