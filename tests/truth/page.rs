@@ -177,7 +177,7 @@ fn picture(curve: &Curve) -> String {
     let x = |beta: f64| left + wide * beta / 25.0;
     let y = |pitch: f64| top + high * (0.5 - pitch / (2.0 * most));
     let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 640 400\" font-family=\"sans-serif\" font-size=\"15\">\n<rect width=\"640\" height=\"400\" fill=\"#ffffff\"/>\n<text x=\"{left}\" y=\"24\" fill=\"#222222\">{}: pitching moment coefficient against sideslip; line computed, dots measured</text>\n",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 640 400\" font-family=\"sans-serif\" font-size=\"15\">\n<rect width=\"640\" height=\"400\" fill=\"#ffffff\"/>\n<text x=\"{left}\" y=\"24\" fill=\"#222222\">{}: pitching moment coefficient against sideslip</text>\n<text x=\"590\" y=\"58\" text-anchor=\"end\" fill=\"#222222\">line computed, dots measured</text>\n",
         curve.name
     );
     for k in -2_i32..=2 {
