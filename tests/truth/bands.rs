@@ -1,14 +1,24 @@
 //! How wide the answers are: draws of every empirical number from its range, and of the sizes that were not
 //! published.
 
+use std::sync::OnceLock;
+
+use rayon::prelude::*;
+
 use crate::aircraft;
 use crate::draw::{Draw, quantile};
 
 const DRAWS: u64 = 200;
 
-/// 10 and 90 % of the draws, in the order of the checks of the aircraft, those that were added behind.
-pub(crate) fn bands() -> Vec<(f64, f64)> {
+/// 10 and 90 % of the draws, in the order of the checks of the aircraft, those that were added behind. Worked out once.
+pub(crate) fn bands() -> &'static [(f64, f64)] {
+    static BANDS: OnceLock<Vec<(f64, f64)>> = OnceLock::new();
+    BANDS.get_or_init(work_out)
+}
+
+fn work_out() -> Vec<(f64, f64)> {
     let draws: Vec<Vec<f64>> = (0..DRAWS)
+        .into_par_iter()
         .map(|seed| {
             let mut draw = Draw::new(seed);
             let fleet = draw.fleet();

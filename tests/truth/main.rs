@@ -78,7 +78,7 @@ fn val_bands_hold_four_in_five() {
     assert_eq!(checks.len(), bands.len());
     let outside: Vec<String> = checks
         .iter()
-        .zip(&bands)
+        .zip(bands)
         .filter(|(c, b)| !bands::covers(**b, c.published))
         .map(|(c, b)| format!("{}: {:?}, band {:.4} .. {:.4}", c.name(), c.published, b.0, b.1))
         .collect();

@@ -47,9 +47,9 @@ pub(crate) fn page() -> String {
     let (formulas, inertia) = (formulas::checks(), aircraft::inertia(&fleet));
     let bands = bands::bands();
     let held = |list: &[Check]| list.iter().filter(|c| c.holds()).count();
-    let covered = whole.0.iter().zip(&bands).filter(|(c, b)| bands::covers(**b, c.published)).count();
+    let covered = whole.0.iter().zip(bands).filter(|(c, b)| bands::covers(**b, c.published)).count();
     let mut out = String::from(HEAD);
-    let all_covered = whole.0.iter().zip(&bands).filter(|(c, b)| bands::covers_all(**b, c.published)).count();
+    let all_covered = whole.0.iter().zip(bands).filter(|(c, b)| bands::covers_all(**b, c.published)).count();
     let new_bands = &bands[whole.0.len()..];
     let new_covered = added.0.iter().zip(new_bands).filter(|(c, b)| bands::covers(**b, c.published)).count();
     writeln!(
@@ -59,7 +59,7 @@ pub(crate) fn page() -> String {
         covered, whole.0.len(), added.0.len(), held(&added.0), held(&inertia), inertia.len(),
     )
     .unwrap();
-    pair(&mut out, &whole.0, &bands);
+    pair(&mut out, &whole.0, bands);
     let facts = families::facts();
     writeln!(
         out,
@@ -75,7 +75,7 @@ pub(crate) fn page() -> String {
     table(&mut out, &parts.0, Some(&parts.1), None);
     out.push_str("\n## Whole aircraft\n\n");
     out.push_str(SIZES);
-    table(&mut out, &whole.0, Some(&whole.1), Some(&bands));
+    table(&mut out, &whole.0, Some(&whole.1), Some(bands));
     out.push_str(ADDED);
     table(&mut out, &added.0, Some(&added.1), Some(&bands[whole.0.len()..]));
     table(&mut out, &inertia, None, None);
