@@ -16,7 +16,8 @@ const EXAMPLES: &str = "\
 Examples:
   countermix view
   countermix view knife-edge-pass larkspur
-  countermix view my-pass.toml my-model.toml --mix my-mix.toml";
+  countermix view my-pass.toml my-model.toml --mix my-mix.toml
+  countermix view --replay my-flight.toml";
 
 /// How the window is built in a clone; its profile has a folder of its own.
 const BUILD: &str = "cargo build --profile desk -p viewer --features window";

@@ -601,3 +601,33 @@ fn wind_levers_and_switches_come_into_a_manoeuvre_that_had_none() {
     let nowhere = change("start.wheels.left", NewValue::Quantity(1.0, Dimension::Share));
     assert!(change_values(&pass, Kind::Scenario, &[nowhere]).is_err());
 }
+
+#[test]
+fn a_list_of_levers_keeps_the_comments_between_its_members() {
+    let pass = find(Kind::Scenario, "knife-edge-pass").unwrap();
+    let lists = "[start]\nlevers = [\n  [\"flap\", \"25 %\"], # a notch\n  ['spare 1', '50 %'], # half\n] # in the air\n\
+                 switches = [[\"spin\", \"on\"]] # up\n";
+    let source = Source::new("pass.toml", pass.text().replacen("[start]\n", lists, 1));
+    let text = source.text();
+    assert!(text.contains("# a notch"), "{text}");
+    let lever = |name: &str, at: f64| (name.to_owned(), at);
+    let levers = |levers: &[(String, f64)]| {
+        let to = NewValue::Levers(levers.to_vec());
+        let change = ValueChange { path: "start.levers".into(), to };
+        change_values(&source, Kind::Scenario, &[change]).unwrap().text().to_owned()
+    };
+    let (flap, spare) = (lever("flap", 0.25), lever("spare 1", 0.5));
+    assert_eq!(levers(&[flap.clone(), spare.clone()]), text, "nothing differs");
+    assert_eq!(levers(&[lever("flap", 0.4), spare.clone()]), text.replace("\"25 %\"", "\"40 %\""));
+    assert_eq!(levers(core::slice::from_ref(&spare)), text.replace("[\"flap\", \"25 %\"], ", ""));
+    let more = levers(&[flap, spare.clone(), lever("crow", 1.0)]);
+    assert_eq!(more, text.replace("'50 %']", "'50 %'], [\"crow\", \"100 %\"]"));
+    let others = levers(&[lever("crow", 1.0)]);
+    assert!(others.contains("levers = [[\"crow\", \"100 %\"]] # in the air"), "{others}");
+    let to = NewValue::Switches(vec![("spin".into(), "off".into()), ("edge".into(), "on".into())]);
+    let edited =
+        change_values(&source, Kind::Scenario, &[ValueChange { path: "start.switches".into(), to }]).unwrap();
+    let expected =
+        text.replace("[[\"spin\", \"on\"]] # up", "[[\"spin\", \"off\"], [\"edge\", \"on\"]] # up");
+    assert_eq!(edited.text(), expected);
+}

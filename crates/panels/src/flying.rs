@@ -264,16 +264,17 @@ impl State {
                 self.clock.length = show.length();
                 self.clock.scrub(0.0);
                 (self.show, self.trouble, self.said) = (Some(Arc::new(show)), None, None);
+                self.refused = None;
                 (self.seek, self.glide, self.reason, self.tour) = (None, None, None, None);
                 self.flying = Some(flying);
             }
-            Err(words) => self.said = Some(words),
+            Err(words) => self.refused = Some(words),
         }
     }
 
     /// Back to the manoeuvre.
     pub(crate) fn land(&mut self) {
-        self.flying = None;
+        (self.flying, self.refused) = (None, None);
         self.devices.learn = None;
         // the flight by hand stays on show until the manoeuvre has been flown again
         self.wants_flight = true;
@@ -550,6 +551,11 @@ mod tests {
         let mut broken = demo("foxglove");
         broken.airframe.panels.clear();
         state.take_off(Flying::start(&broken));
-        assert!(state.flying.is_none() && state.said.unwrap().contains("has no wing"));
+        assert!(state.flying.is_none() && state.refused.as_ref().unwrap().contains("has no wing"));
+        let (before, mut after) = (state.setup.clone(), state.setup.clone());
+        after.scenario.start.height += 1.0;
+        state.setup = after;
+        state.settle(&before, false);
+        assert_eq!(state.refused, None, "something else was done");
     }
 }

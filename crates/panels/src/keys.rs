@@ -73,7 +73,7 @@ const SEEING: &[Binding] = &[
     plain(Key::P, "save a picture of the window", |s| s.asks.push(Ask::Picture)),
     plain(Key::F11, "full screen and back", |s| s.asks.push(Ask::FullScreen)),
     plain(Key::F1, "help", |s| s.open.help = !s.open.help),
-    plain(Key::Escape, "close help and hint", |s| (s.open.help, s.open.hint) = (false, false)),
+    plain(Key::Escape, "close help and hint", State::close),
     with(Modifiers::COMMAND, Key::Q, "close the window", |s| s.asks.push(Ask::Quit)),
 ];
 

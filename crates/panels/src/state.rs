@@ -31,6 +31,8 @@ pub struct State {
     pub show: Option<Arc<Show>>,
     /// Why the newest setup could not be flown, in words.
     pub trouble: Option<String>,
+    /// Why no flight by hand begins or is seen again, in words, until something else is done.
+    pub refused: Option<String>,
     /// The setup has changed and nobody has been asked to fly it.
     pub wants_flight: bool,
     /// From where the field is seen.
@@ -145,6 +147,7 @@ impl State {
             clock: Clock::default(),
             show: None,
             trouble: None,
+            refused: None,
             wants_flight: true,
             view: View::default(),
             look: Look::default(),
@@ -169,7 +172,7 @@ impl State {
         let before = core::mem::replace(&mut self.setup, setup);
         self.history.note(&before, &self.setup, false);
         self.stored = self.setup.clone();
-        (self.club, self.wants_flight, self.said) = (club, true, None);
+        (self.club, self.wants_flight, self.said, self.refused) = (club, true, None, None);
     }
 
     /// Takes what came of a flight. What could not be flown leaves the last flights on show.
@@ -238,7 +241,9 @@ impl State {
     /// Notes what a frame has changed: for undo, and to have it flown.
     pub(crate) fn settle(&mut self, before: &Setup, held: bool) {
         self.history.note(before, &self.setup, held);
-        self.wants_flight |= *before != self.setup;
+        if *before != self.setup {
+            (self.wants_flight, self.refused) = (true, None);
+        }
     }
 
     /// One step back.
@@ -261,6 +266,11 @@ impl State {
         if self.reason.is_none() {
             crate::why::toggle(self, None);
         }
+    }
+
+    /// Closes what lies over the field.
+    pub(crate) fn close(&mut self) {
+        (self.open.help, self.open.hint, self.refused) = (false, false, None);
     }
 
     /// Paper or slate.

@@ -7,6 +7,10 @@ use report::palette::Role;
 /// Draws the sentence, or why there is none.
 pub(crate) fn verdict(ui: &mut Ui, state: &State) {
     let look = &state.look;
+    if let Some(words) = &state.refused {
+        let text = format!("Not flown by hand: {}", words.trim_end());
+        ui.label(RichText::new(text).color(look.role(Role::Limit)).family(crate::look::strong()));
+    }
     if let Some(words) = &state.trouble {
         let text = format!("Not flown: {words}");
         ui.label(RichText::new(text).color(look.role(Role::Limit)).family(crate::look::strong()));

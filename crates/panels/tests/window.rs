@@ -64,6 +64,14 @@ fn the_verdict_is_the_sentence_of_the_comparison() {
     h.state_mut().0.receive(Err("the airframe has no wing".into()));
     h.run();
     h.get_by_label("Not flown: the airframe has no wing");
+    h.state_mut().0.trouble = None;
+    h.state_mut().0.take_off(Err("my-flight.toml: no such file\n".into()));
+    h.run();
+    h.get_by_label("Not flown by hand: my-flight.toml: no such file");
+    h.get_by_label(&sentence);
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(h.query_by_label_contains("Not flown by hand").is_none());
 }
 
 #[test]

@@ -3,8 +3,9 @@
 use measure::{Dimension, Fault, Severity, Span};
 use toml::de::DeTable;
 
-use super::place::Document;
+use super::place::{Document, Value};
 use super::spelling::{quoted, respelled, written};
+use super::whole_blend::without;
 use super::{Splice, spliced};
 use crate::airframe_file::read_airframe;
 use crate::kind::Kind;
@@ -67,6 +68,9 @@ fn changed(source: &Source, ValueChange { path, to }: &ValueChange) -> Result<So
         let text = to.text().filter(|_| !parent.contains('.')).ok_or_else(|| nowhere(source, path))?;
         return Ok(spliced(source, vec![section(source, parent, key, &text)]));
     };
+    if let Some(splices) = table.entry(key).and_then(|entry| member_by_member(source, &entry.value, to)) {
+        return Ok(spliced(source, splices));
+    }
     let splice = match (to, table.entry(key), to.text()) {
         (NewValue::Quantity(value, dimension), Some(entry), _) => {
             let span = entry.value.span;
@@ -81,6 +85,64 @@ fn changed(source: &Source, ValueChange { path, to }: &ValueChange) -> Result<So
     };
     let splice = splice.ok_or_else(|| document.unwritable(path, source.locate(path)))?;
     Ok(spliced(source, vec![splice]))
+}
+
+/// A list of names and values changed where it differs, so that a comment between its members stays; `None` where it
+/// has to be written anew: nothing is left of it, or its names stand in another order.
+fn member_by_member(source: &Source, list: &Value<'_>, to: &NewValue) -> Option<Vec<Splice>> {
+    let wanted: Vec<(&str, Wanted<'_>)> = match to {
+        NewValue::Levers(levers) => {
+            levers.iter().map(|(name, share)| (name.as_str(), Wanted::Share(*share))).collect()
+        }
+        NewValue::Switches(switches) => {
+            switches.iter().map(|(name, is)| (name.as_str(), Wanted::Word(is))).collect()
+        }
+        NewValue::Quantity(..) | NewValue::Names(_) => return None,
+    };
+    let members = list.members();
+    let name = |member: &Value<'_>| Some(member.members().first()?.tree.as_str()?.trim().to_owned());
+    let there: Vec<String> = members.iter().map(name).collect::<Option<_>>()?;
+    let kept: Vec<usize> =
+        (0..there.len()).filter(|&i| wanted.iter().any(|(name, _)| *name == there[i])).collect();
+    let order = kept.iter().map(|&i| there[i].as_str());
+    if kept.is_empty() || !order.eq(wanted.iter().take(kept.len()).map(|(name, _)| *name)) {
+        return None;
+    }
+    let mut splices = Vec::new();
+    for (&i, (_, to)) in kept.iter().zip(&wanted) {
+        splices.push(to.instead(source, members[i].members().get(1)?));
+    }
+    let gone = (0..there.len()).filter(|i| !kept.contains(i));
+    splices.extend(gone.map(|i| without(source, list, &members[i])));
+    let more = wanted[kept.len()..].iter().map(|(name, to)| format!(", [{}, {}]", quoted(name), to.text()));
+    let last = members.last()?.span.end;
+    splices.push(Splice { start: last, end: last, text: more.collect() });
+    Some(splices)
+}
+
+/// What a member of a list shall say.
+enum Wanted<'a> {
+    Share(f64),
+    Word(&'a str),
+}
+
+impl Wanted<'_> {
+    fn text(&self) -> String {
+        match self {
+            Self::Share(share) => quoted(&written(*share, Dimension::Share)),
+            Self::Word(word) => quoted(word),
+        }
+    }
+
+    fn instead(&self, source: &Source, value: &Value<'_>) -> Splice {
+        let (raw, said) = (source.excerpt(value.span), value.tree.as_str().unwrap_or_default());
+        let text = match self {
+            Self::Share(share) => respelled(raw, said, *share, Dimension::Share),
+            Self::Word(word) if said.trim() == *word => raw.to_owned(),
+            Self::Word(word) => quoted(word),
+        };
+        Splice { start: value.span.start, end: value.span.end, text }
+    }
 }
 
 /// A table of its own at the end of the file.

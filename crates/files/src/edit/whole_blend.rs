@@ -41,14 +41,7 @@ pub(super) fn removed(source: &Source, document: &Document<'_>, name: &str) -> R
     let (number, blend) = document.blend(name)?;
     let text = source.text();
     match document.inline_blends() {
-        Some(list) => {
-            let (start, mut end) = (blend.span.start, blend.span.end);
-            let behind = text[end..list.span.end].trim_start();
-            if let Some(rest) = behind.strip_prefix(',') {
-                end = list.span.end - rest.trim_start_matches([' ', '\t']).len();
-            }
-            Ok(whole_lines(source, Span { start, end }, String::new()))
-        }
+        Some(list) => Ok(without(source, &list, &blend)),
         None if source.excerpt(blend.span).starts_with("[[") => {
             let last = last_byte(blend.tree).max(blend.span.end);
             let rest = text[last..].split('\n').next().unwrap_or_default().trim_end();
@@ -58,6 +51,16 @@ pub(super) fn removed(source: &Source, document: &Document<'_>, name: &str) -> R
         }
         None => Err(document.unwritable(&format!("blend.{number}"), blend.span)),
     }
+}
+
+/// A list without one of its members, and the comma behind it.
+pub(super) fn without(source: &Source, list: &Value<'_>, member: &Value<'_>) -> Splice {
+    let Span { start, mut end } = member.span;
+    let behind = source.text()[end..list.span.end].trim_start();
+    if let Some(rest) = behind.strip_prefix(',') {
+        end = list.span.end - rest.trim_start_matches([' ', '\t']).len();
+    }
+    whole_lines(source, Span { start, end }, String::new())
 }
 
 /// Where the last value of a table ends.
