@@ -3,6 +3,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "this is a program: it speaks")]
 
 mod args;
+mod awake;
 mod axes;
 mod camera;
 mod clip;

@@ -1,6 +1,7 @@
 //! When the window draws: while something moves, and else only when something has happened. Who reads a gamepad or
 //! shows something that runs by itself says so in [`panels::State::moving`].
 
+use crate::awake;
 use crate::host::Host;
 use bevy::prelude::*;
 use bevy::winit::{EventLoopProxyWrapper, UpdateMode, WinitSettings, WinitUserEvent};
@@ -20,6 +21,7 @@ pub(crate) struct PacePlugin;
 
 impl Plugin for PacePlugin {
     fn build(&self, app: &mut App) {
+        awake::watch(waker(app));
         let quiet = quiet.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass);
         app.insert_resource(WinitSettings::continuous())
             .add_systems(PreUpdate, quiet)

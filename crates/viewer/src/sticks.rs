@@ -32,7 +32,8 @@ fn listen(
         match event {
             RawGamepadEvent::Connection(event) => match &event.connection {
                 GamepadConnection::Connected { name, .. } => {
-                    state.devices.plug(event.gamepad.to_bits(), name)
+                    state.devices.plug(event.gamepad.to_bits(), name);
+                    state.said = Some(format!("\"{name}\" is plugged in: \"Fly it\" flies with it"));
                 }
                 GamepadConnection::Disconnected => {
                     if state.devices.unplug(event.gamepad.to_bits()) {

@@ -145,6 +145,9 @@ fn a_gamepad_is_asked_about_flies_both_models_and_may_be_lost() {
     let name = "Sticks".to_owned();
     let connected = GamepadConnection::Connected { name, vendor_id: None, product_id: None };
     gamepad(&mut app, GamepadConnectionEvent { gamepad: pad, connection: connected });
+    app.update();
+    let said = app.world().resource::<Host>().state.said.clone().unwrap();
+    assert_eq!(said, "\"Sticks\" is plugged in: \"Fly it\" flies with it");
     app.world_mut().resource_mut::<Host>().state.asks.push(Ask::Fly);
     app.update();
     let devices = |app: &mut App| app.world().resource::<Host>().state.devices.clone();
