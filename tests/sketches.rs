@@ -19,7 +19,7 @@ fn apart(a: &[Sample], b: &[Sample]) -> (f64, f64) {
     })
 }
 
-/// Measured: at most 4.8 mm and 0.03 deg in any manoeuvre of the demo club with any of its models.
+/// Measured: at most a few millimetres and 0.03 deg in any manoeuvre of the demo club with any of its models.
 #[test]
 fn a_sketch_is_the_flight_to_a_centimetre() {
     let coefficients = Coefficients::default();
