@@ -163,16 +163,16 @@ fn draw(ui: &Ui, look: &Look, strip: &Strip, show: &Show, axis: &TimeAxis, now: 
         TextStyle::Body.resolve(ui.style()),
         look.text(),
     );
-    for (value, role, words, above) in
-        [(with, Role::WithBlend, "with", true), (without, Role::WithoutBlend, "without", false)]
+    // all lines of all strips equally far apart: low strips leave no more room than that
+    let aside = 0.25 * (axis.area.height() + ui.spacing().item_spacing.y);
+    for (value, role, words, aside) in
+        [(with, Role::WithBlend, "with", -aside), (without, Role::WithoutBlend, "without", aside)]
     {
         let Some(value) = value else { continue };
         painter.circle_filled(pos2(x, y(value)), look.px(3.5), look.role(role));
-        let at = pos2(axis.plot.right() + look.px(8.0), axis.area.center().y);
-        let align = if above { Align2::LEFT_BOTTOM } else { Align2::LEFT_TOP };
         painter.text(
-            at,
-            align,
+            pos2(axis.plot.right() + look.px(8.0), axis.area.center().y + aside),
+            Align2::LEFT_CENTER,
             format!("{words} {}", strip.quantity.say(value)),
             small.clone(),
             look.role(role),
