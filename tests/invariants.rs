@@ -40,6 +40,19 @@ fn forces_know_only_the_flow() {
     }
 }
 
+/// A wing alone has forces, too: nothing counts on a tail.
+#[test]
+fn a_wing_without_a_tail_flies() {
+    let whole = Model::prepare(&geometry("larkspur"), &aero::Coefficients::default());
+    let mut parts = whole.parts().clone();
+    parts.strips.truncate(whole.wing_strips());
+    let wing = Model::assemble(parts);
+    let at = Instant::at(Vector3::new(20.0, 1.0, 1.5));
+    let [alone, with_tail] = [&wing, &whole].map(|model| total(model, &at, &mut Scratch::new(model)));
+    assert!(alone.force.z < 0.0 && alone.moment.iter().all(|m| m.is_finite()), "{alone:?}");
+    assert!(alone.moment.y > with_tail.moment.y + 1.0, "no tail holds its nose down: {alone:?}");
+}
+
 /// A hair below the steady speed of its rotor the motor wins, a hair above the air.
 #[test]
 fn a_rotor_turns_where_motor_and_air_agree() {

@@ -137,6 +137,9 @@ impl Wake {
     /// Lays the wake along `direction`. With the cause switched off it induces nothing.
     pub(crate) fn lay(&mut self, model: &Model, at: &Instant, direction: Vector3<f64>) {
         self.direction = direction;
+        if self.legs.is_empty() {
+            return; // no tail, or no wing
+        }
         let acts = at.causes.has(Cause::WingWake);
         for (pressure, spot) in self.pressure.iter_mut().zip(&model.loss_spots) {
             *pressure = spot.pressure_left(&direction, acts);
