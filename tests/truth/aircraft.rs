@@ -26,7 +26,7 @@ impl Fleet {
         let shoulder = Sketch::published("shoulder-wing");
         Self {
             navion: Sketch::published("navion"),
-            small: shoulder.scaled(1.27 / 1.92, 0.2439),
+            small: shoulder.scaled(1.27 / 1.92, 0.2439, 0.25),
             shoulder,
             middle: Sketch::published("mid-wing"),
         }
@@ -237,7 +237,7 @@ fn mid_wing(sketch: &Sketch, c: &Coefficients) -> Vec<Check> {
 
 /// The shoulder wing at 0.66 of its size: same repository, UltraStick25e, values identified from
 /// flight (Dorobantu, Murch, Mettler, Balas, J. Aircraft 2013, from memory); shape assumed to be that of the
-/// larger one, chord 0.244 m.
+/// larger one; chord of the wing from area and span, 0.244 m, of the coefficients 0.25 m.
 fn small_shoulder_wing(sketch: &Sketch, c: &Coefficients) -> Vec<Check> {
     let s = Subject::new(sketch, c);
     let mut t = s.at_advance(WINDMILLING);
@@ -269,9 +269,20 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
     let mut navion = Subject::new(&fleet.navion, c).bare();
     let at = Pose::at(navion.incidence_for(0.41));
     let clean = navion.shares(&at).drag;
+    let turning = navion.derivatives(&at).pitch_rate.lift;
+    let s = Subject::new(&fleet.shoulder, c);
+    let small = Subject::new(&fleet.small, c);
+    let mut flown = small.at_advance(WINDMILLING);
+    let slow_flight = Pose::at(flown.incidence_for(0.23));
+    let flight = flown.derivatives(&slow_flight);
+    let mut by = |name| flown.control(&slow_flight, &small.control(name), 5.0 * DEG);
+    let (aileron, elevator, rudder) = (by("aileron"), by("elevator"), by("rudder"));
     let (mut t, at) = shoulder_stand(&fleet.shoulder, c);
     let mut p = Subject::new(&fleet.shoulder, c).at_advance(POWERED);
     let steep = Pose::at(at.incidence + 10.0 * DEG);
+    let rolling = t.derivatives(&at).roll_rate.side;
+    let raised = t.control(&at, &s.control("elevator"), 10.0 * DEG);
+    let yawed = t.control(&at, &s.control("rudder"), 20.0 * DEG);
     let half = Pose::at(at.incidence + 5.0 * DEG);
     let [level, far, middle, high] = [(&at, 20.0), (&at, 30.0), (&half, 20.0), (&steep, 20.0)]
         .map(|(pose, beta)| in_sideslip(&mut t, pose, 0.0, beta).0.lift);
@@ -286,6 +297,7 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
     rows(
         "Drag, lift in sideslip, power",
         &[
+            ("Navion: lift by pitch rate", &[3.8], turning, CROSS),
             ("Navion: drag at lift 0.41", &[0.05], clean, MAIN),
             ("shoulder wing: drag at lift 0.49", &[0.0445], slow, Rule::Shape),
             ("shoulder wing: drag at lift 0.87", &[0.0893], slower, Rule::Shape),
@@ -294,6 +306,13 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
             ("shoulder wing: lift by sideslip at 7 deg of incidence", &[-0.055], middle, Rule::Shape),
             ("shoulder wing: lift by sideslip at 12 deg of incidence", &[-0.075], high, Rule::Shape),
             ("mid wing: lift, 3 to 20 deg of sideslip", &[0.048], up, Rule::Shape),
+            ("shoulder wing: side force by roll rate", &[-0.081], rolling, Rule::Shape),
+            ("shoulder wing: lift by elevator", &[0.288], raised.lift, Rule::Shape),
+            ("shoulder wing: yaw by rudder, 20 deg", &[-0.039], yawed.yaw, Rule::Shape),
+            ("small shoulder wing: roll by yaw rate", &[0.109], flight.yaw_rate.roll, Rule::Shape),
+            ("small shoulder wing: yaw by aileron", &[0.0574], aileron.yaw, Rule::Shape),
+            ("small shoulder wing: lift by elevator", &[0.098], elevator.lift, Rule::Shape),
+            ("small shoulder wing: roll by rudder", &[0.0115], rudder.roll, Rule::Shape),
             ("shoulder wing: lift by power", &[0.006], power.lift, Rule::Near(0.01)),
             (
                 "shoulder wing: pitch by power, less the thrust's moment",
@@ -339,7 +358,7 @@ pub(crate) fn inertia(fleet: &Fleet) -> Vec<Check> {
             ("small shoulder wing, yaw", &[0.153_64], small[2], rule),
             ("Navion, roll", &[1420.9, 1740.9], navion[0], rule),
             ("Navion, pitch", &[4067.5, 3759.7], navion[1], rule),
-            ("Navion, yaw", &[4786.1, 4386.1], navion[2], rule),
+            ("Navion, yaw", &[4786.0, 4386.0], navion[2], rule),
             ("small agile model, roll", &[0.003_922], agile[0], rule),
             ("small agile model, pitch", &[0.015_94], agile[1], rule),
             ("small agile model, yaw", &[0.019_34], agile[2], rule),

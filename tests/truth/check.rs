@@ -3,9 +3,9 @@
 /// When a computed number passes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Rule {
-    /// Within this share of the published value, or between two published values widened by it.
+    /// Within this share of the published value, or between two published values, each widened by it.
     Within(f64),
-    /// Within this distance.
+    /// The same sign, where the published values have one, and within this distance.
     Near(f64),
     /// The same sign, and between half and twice the published value: sizes of the aircraft are
     /// assumed.
@@ -48,10 +48,12 @@ impl Check {
         let (low, high) = self.range();
         match self.rule {
             Rule::Within(share) => {
-                let slack = share * self.middle().abs();
-                (low - slack..=high + slack).contains(&self.found)
+                (low - share * low.abs()..=high + share * high.abs()).contains(&self.found)
             }
-            Rule::Near(distance) => (low - distance..=high + distance).contains(&self.found),
+            Rule::Near(distance) => {
+                let signed = low * high <= 0.0 || self.found * low > 0.0;
+                signed && (low - distance..=high + distance).contains(&self.found)
+            }
             Rule::Shape => (0.5..=2.0).contains(&(self.found / self.middle())),
             Rule::Between(least, most) => (least..=most).contains(&(self.found / self.middle())),
         }

@@ -358,7 +358,12 @@ fn propellers(c: &Coefficients) -> Vec<Check> {
     };
     vec![
         row("10 x 7, static thrust coefficient", &[0.1151], sport.thrust_static, 0.34),
-        row("10 x 7, the same at a third of the speed, 2077 rpm", &[0.0952], sport.thrust_static, 0.34),
+        row(
+            "10 x 7, the same at 2077 rpm (the model has one for all speeds)",
+            &[0.0952],
+            sport.thrust_static,
+            0.34,
+        ),
         row("10 x 7, static power coefficient", &[0.0543], sport.power_static, 0.38),
         row("10 x 7, advance ratio of no thrust", &[0.82, 0.85], sport.no_thrust, 0.22),
         row("10 x 7, thrust coefficient at 0.571", &[0.0438], ct, 0.34),

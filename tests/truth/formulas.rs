@@ -49,12 +49,6 @@ fn lift_slope() -> Vec<Check> {
             ("A 4", &[3.8832], at(4.0), rule),
             ("A 6", &[4.5287], at(6.0), rule),
             ("A 8", &[4.9058], at(8.0), rule),
-            (
-                "downwash far behind A 6, 2 a/(pi A)",
-                &[0.4805],
-                2.0 * at(6.0) / (core::f64::consts::PI * 6.0),
-                rule,
-            ),
         ],
     )
 }

@@ -227,8 +227,8 @@ without torque are held in `crates/flight` (`val_nesc`, `val_torque_free`, `atmo
 ";
 
 const SIZES: &str = "All sizes of the Navion are published but its control chords. Of the other three only the wing (and of the mid wing
-the tailplane) is: fin, body and heights are assumed, once, before anything was compared. There only signs, growth and
-\"half to twice\" are asked. The last but one column is what 200 draws of all empirical numbers from their ranges, and of
+the tailplane) is: fin, body and heights are assumed, once, before anything was compared. Of what hangs on those only signs, growth and
+\"half to twice\" are asked, of what the wing alone makes more. The last but one column is what 200 draws of all empirical numbers from their ranges, and of
 the assumed sizes from ordinary ranges, give.
 ";
 
@@ -266,7 +266,7 @@ Not kept, with what it would have done.
 
 - **Lift of leading-edge and side-edge vortices on tail surfaces** (suction analogy of Polhamus, NASA TN D-3767, number from
   memory): the suction that a sharp edge loses turned into normal force. By hand its leading edge gives the plate of aspect
-  ratio 2 half of what it lacks at 10 deg. On fins it mends the mid wing's yaw at 20 deg (0.143 to 0.185, published 0.182
+  ratio 2 half of what it lacks at 10 deg. (Numbers of the model as it was then.) On fins it mends the mid wing's yaw at 20 deg (0.143 to 0.185, published 0.182
   to 0.202), but side force then grows too fast with sideslip on both tunnel models (1.28 against 1.11, 1.24 against 1.06 to 1.09) and the shoulder wing's yaw at
   20 deg gets worse (0.107 against 0.073): fins of models are not sharp plates. With the 30 % of suction that the model
   takes for lost the effects are a third of that, of the same signs. Rejected.
@@ -281,14 +281,14 @@ Not kept, with what it would have done.
 
 - **Predicted** (nothing was set on it, but fin and flap factors were set after some control powers had been seen): the
   Navion but for its side force and pitch damping; roll and yaw damping and control powers of the tunnel models; downwash;
-  rudder pitching the mid wing nose up; the flap series on a wing of aspect ratio 3.1; the signs of pitch in sideslip; the
-  section all round, the rudder of a fin alone, adverse yaw, the propeller across the flow, moments of inertia.
+  rudder pitching the mid wing nose up; the flap series on a wing of aspect ratio 3.1; the section all round, the rudder of a
+  fin alone, adverse yaw.
 - **Set after seeing whole aircraft**: tail factor, shape of flap effectiveness, width of
   the separation step, field at the fin, wing-flap fall, lift and roll beyond separation; widths of all ranges, which
   were opened until four in five of the values above lay inside. Ranges are therefore no prediction.
 - **Set after seeing this page** (decision 0009): the body's lee no longer acts at wings, its narrow upwash is eased before it
-  separates them (lift in sideslip of the tunnel models; the pitch of both and the lift at 12 deg follow and were not set);
-  base of the side force 1.5 (side force of all four aircraft); relief of the propeller 0.8 (published estimate); radii of
+  separates them (lift in sideslip of the tunnel models at every incidence; pitch was in sight and not set on);
+  base of the side force 1.5 (side force of all four aircraft, part of whose gap on the mid wing may be the tunnel's); relief of the propeller 0.8 (published estimate); radii of
   gyration (all fifteen moments of inertia). Rows about these are no prediction.
 - **Set on component data**: see decision 0006.
 - **Ranges of families**: stated before the facts were looked at, but for two. That no drawn aircraft is weaker in yaw than
@@ -298,7 +298,7 @@ Not kept, with what it would have done.
   other and the handbook); pitch with power; the wake of a separated wing; the mid wing's lift in sideslip; biplane struts and
   a biplane beyond 40 deg of sideslip; anything in hover.
 - **Wrong, and known to be**: the neutral point comes out 1 to 4 % of the chord too far aft on the aircraft above; never advise a
-  centre of mass from it. Moments of inertia guessed from mass, span and length scatter by a third.
+  centre of mass from it. Moments of inertia guessed from mass, span and length are off by a third or two.
 - A percentage printed by this tool can be off by a factor of 1.7 even where every check of its class holds; pitch in
   sideslip by more where tail and wing heights are not known to a centimetre (tables above).
 
@@ -309,7 +309,7 @@ Not kept, with what it would have done.
 | data pedigree | 2 | published tunnel and flight values, but three of four aircraft with assumed sizes; charts second hand |
 | verification | 3 | motion against NASA check cases and closed forms; forces against an independent prototype to rounding |
 | validation | 1 | derivatives and curves of four aircraft; no flight of a model, no measured percentage |
-| input pedigree | 1 | ruler numbers of the pilot with default tolerances; inertia guessed to a third unless swung; demo models are invented |
+| input pedigree | 1 | ruler numbers of the pilot with default tolerances; inertia guessed, off by a third or two, unless swung; demo models are invented |
 | uncertainty characterisation | 1 | draws over all empirical numbers, but ranges opened on the same data they are shown on, ranges of drag and of the lee at wings with the rows added later in sight; inertia not drawn |
 | results robustness | 2 | what moves the central pair is tabled size by size; signs tested on families; a centimetre at the tail outweighs the model |
 | use history | 0 | none |

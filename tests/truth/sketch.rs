@@ -239,7 +239,7 @@ impl Sketch {
     }
 
     /// All lengths times `factor`, the wing's chord then replaced by `chord` \[m\].
-    pub(crate) fn scaled(&self, factor: f64, chord: f64) -> Self {
+    pub(crate) fn scaled(&self, factor: f64, wing_chord: f64, chord: f64) -> Self {
         let wing = |w: &WingSketch| WingSketch {
             span: w.span * factor,
             root: w.root * factor,
@@ -260,7 +260,7 @@ impl Sketch {
         Self {
             centre: (self.centre.0 * factor, self.centre.1 * factor),
             chord,
-            wing: WingSketch { root: chord, tip: chord, ..wing(&self.wing) },
+            wing: WingSketch { root: wing_chord, tip: wing_chord, ..wing(&self.wing) },
             lower: self.lower.as_ref().map(wing),
             tail: wing(&self.tail),
             fin: fin(&self.fin),

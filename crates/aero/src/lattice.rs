@@ -45,7 +45,8 @@ impl Lattice {
     }
 
     /// The even wash [m/s] that would load each strip as the normal wash `wash` at all of them does: what a strip
-    /// feels of a gust or field that is narrower than the wing.
+    /// feels of a gust or field that is narrower than the wing. Where nothing loads a strip (a lattice that has no answer), the
+    /// wash itself.
     #[must_use]
     pub fn felt(&self, wash: &[f64]) -> Vec<f64> {
         let load = |wash: &[f64]| {
@@ -53,7 +54,8 @@ impl Lattice {
             multiply(&self.strength, wash, &mut strengths);
             strengths
         };
-        load(wash).iter().zip(load(&vec![1.0; wash.len()])).map(|(own, even)| own / even).collect()
+        let felt = |((own, even), wash): ((&f64, f64), &f64)| if even == 0.0 { *wash } else { own / even };
+        load(wash).iter().zip(load(&vec![1.0; wash.len()])).zip(wash).map(felt).collect()
     }
 }
 

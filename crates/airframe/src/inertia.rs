@@ -4,13 +4,13 @@ use crate::measured::{Airframe, Inertia};
 use crate::strip::Strip;
 
 /// Radii of gyration of the default guess as shares of half the span, half the length, and a
-/// quarter of their sum: rounded means of four models of 0.86 to 1.9 m of span, three of them swung, and a light aircraft
-/// (the numbers and their sources: docs/truth.md, `tests/truth/aircraft.rs`). A swing test of one's own replaces them.
+/// quarter of their sum: rounded means of four models of 0.86 to 1.9 m of span, two of them swung for certain, and a light
+/// aircraft (the numbers and their sources: docs/truth.md, `tests/truth/aircraft.rs`). A swing test of one's own replaces them.
 const ROLL_RADIUS: f64 = 0.23;
 const PITCH_RADIUS: f64 = 0.45;
 const YAW_RADIUS: f64 = 0.50;
-/// No body has more inertia in yaw than in roll and pitch together: a flat one has as much, a model a little
-/// less than flat.
+/// No body has more inertia in yaw than in roll and pitch together; a flat one has as much. Models as long as wide
+/// end there, shorter ones below.
 const YAW_OVER_SUM: (f64, f64) = (0.9, 1.0);
 
 /// Inertia matrix about the centre of mass, body axes [kg m^2]: as measured or guessed, with the
