@@ -142,7 +142,7 @@ pub fn airframe(m: &Value, station: f64, waterline: f64, idle: f64) -> Airframe 
             down: (get(prop, "down", 0.0) * DEG).into(),
             rotation: 1.0,
             mass: None,
-            inertia: None,
+            inertia: Some(rotor_inertia(number(&prop["D"])).into()),
             duct_inlet: None,
             measured: PropulsorCoefficients::default(),
         },
@@ -150,6 +150,12 @@ pub fn airframe(m: &Value, station: f64, waterline: f64, idle: f64) -> Airframe 
         doors: doors(m),
         servo: Servo { rate: 10.0.into(), delay: 0.0.into() },
     }
+}
+
+/// The reference's own guess: a quarter of a kilogram at half a metre.
+fn rotor_inertia(diameter: f64) -> f64 {
+    let size = diameter / 0.5;
+    0.30 * 0.25 * size * size * size * diameter * diameter / 4.0
 }
 
 /// The reference's own guess, a fifth of the half span, 0.34 of the half length, and 0.36 of a quarter of both but no

@@ -1,6 +1,6 @@
 //! The simplest blend that serves: one percentage, one per side, or a curve.
 
-use crate::find::coupling::Coupling;
+use crate::find::coupling::{Coupling, Manoeuvre};
 use crate::find::sweep::{Line, Point, Sweep};
 use measure::Side;
 
@@ -115,9 +115,11 @@ fn curve(coupling: Coupling, sweep: &Sweep) -> Vec<(f64, f64)> {
     }
     // what the manoeuvre takes belongs to it
     let first = sweep.lines.first().map(|line| line.speed);
-    let taken = sweep.lines.iter().filter(|l| Some(l.speed) == first).filter_map(|l| l.points.last());
+    let taken: Vec<&Point> =
+        sweep.lines.iter().filter(|l| Some(l.speed) == first).filter_map(|l| l.points.last()).collect();
+    let relieved = |p: &Point| (p.lead, p.needed[place] - early_relief(coupling, sweep, &taken, p.lead));
     let mut needs: Vec<(f64, f64)> = Vec::new();
-    for need in taken.chain(&sweep.along).map(follower) {
+    for need in taken.iter().copied().chain(&sweep.along).map(relieved) {
         if needs.iter().all(|known| (known.0 - need.0).abs() >= CLOSE) {
             needs.push(need);
         }
@@ -127,6 +129,15 @@ fn curve(coupling: Coupling, sweep: &Sweep) -> Vec<(f64, f64)> {
     }
     needs.sort_by(|a, b| a.0.total_cmp(&b.0));
     few(&needs)
+}
+
+/// What of the relief does not belong into a curve at `lead`. A knife edge needs its relief whatever the rudder, but a
+/// blend from the rudder acts with the wings level too: what is there of it in the end comes in step by step with
+/// the rudder, instead of all of it at the first touch.
+fn early_relief(coupling: Coupling, sweep: &Sweep, taken: &[&Point], lead: f64) -> f64 {
+    let (Manoeuvre::KnifeEdge, Some(relief)) = (coupling.manoeuvre, sweep.apart) else { return 0.0 };
+    let end = taken.iter().find(|p| p.lead * lead > 0.0).map_or(0.0, |p| p.lead.abs());
+    if lead.abs() < end { relief[coupling.place()] * (1.0 - lead.abs() / end) } else { 0.0 }
 }
 
 /// Points of `needs` such that straight lines through them miss none by more than [`NEAR`], the worst
