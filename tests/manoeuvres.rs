@@ -287,12 +287,15 @@ fn who_holds_height_in_knife_edge() {
         .filter(|airframe| *airframe != "thistle")
         .filter(|airframe| {
             let rig = rig(&geometry(airframe), &mix(airframe));
-            let [_, held] = fly_both(&rig, &pass, Side::Right, &mut Bench::new(&rig.aircraft)).unwrap();
-            shortfalls(&held, &pass).iter().any(
-                |s| matches!(s, Shortfall::BeyondStick { held, .. } if held.stick == measure::Stick::Rudder),
-            )
+            [Side::Left, Side::Right].into_iter().any(|side| {
+                let [_, held] = fly_both(&rig, &pass, side, &mut Bench::new(&rig.aircraft)).unwrap();
+                shortfalls(&held, &pass).iter().any(
+                    |s| matches!(s, Shortfall::BeyondStick { held, .. } if held.stick == measure::Stick::Rudder),
+                )
+            })
         })
         .collect();
+    // Bramble just can with the rudder fully over; on the way there it sinks
     assert_eq!(beyond, ["clover"]);
 }
 

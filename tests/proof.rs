@@ -56,7 +56,7 @@ fn holds(name: &str) {
             }
         }
     }
-    // full throttle and skids are seven of Foxglove's seventeen
+    // full throttle and a skid are six of Foxglove's seventeen
     assert!(all.iter().filter(|p| p.agrees()).count() * 2 > all.len(), "{name}: most agree");
 }
 

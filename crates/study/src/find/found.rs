@@ -431,3 +431,18 @@ impl Found {
         Some(Shape::TwoSided { left, right })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_form_that_hardly_helps_gives_way_to_the_next_that_does() {
+        let left = |one, per_side, curve| LeftOver { nothing: 10.0, one, per_side, curve };
+        assert_eq!(serving(Form::One, left(6.0, 1.0, 0.5)), Form::One, "good enough");
+        assert_eq!(serving(Form::One, left(9.0, 1.0, 0.5)), Form::PerSide);
+        assert_eq!(serving(Form::One, left(9.0, 8.0, 0.5)), Form::Curve);
+        assert_eq!(serving(Form::PerSide, left(1.0, 8.0, 0.5)), Form::Curve, "never back");
+        assert_eq!(serving(Form::One, left(9.0, 9.0, 9.0)), Form::One, "nothing helps");
+    }
+}
