@@ -281,6 +281,11 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
     let mut p = Subject::new(&fleet.shoulder, c).at_advance(POWERED);
     let steep = Pose::at(at.incidence + 10.0 * DEG);
     let rolling = t.derivatives(&at).roll_rate.side;
+    let rolled = [15.0, 30.0].map(|more| {
+        let steep = Pose::at(at.incidence + more * DEG);
+        in_sideslip(&mut t, &steep, 0.0, 10.0).1.roll * 10.0 * DEG
+    });
+    let far_pitch = in_sideslip(&mut t, &at, 0.0, 30.0).0.pitch;
     let raised = t.control(&at, &s.control("elevator"), 10.0 * DEG);
     let yawed = t.control(&at, &s.control("rudder"), 20.0 * DEG);
     let half = Pose::at(at.incidence + 5.0 * DEG);
@@ -306,6 +311,9 @@ pub(crate) fn added(fleet: &Fleet, c: &Coefficients) -> Vec<Check> {
             ("shoulder wing: lift by sideslip at 7 deg of incidence", &[-0.055], middle, Rule::Shape),
             ("shoulder wing: lift by sideslip at 12 deg of incidence", &[-0.075], high, Rule::Shape),
             ("mid wing: lift, 3 to 20 deg of sideslip", &[0.048], up, Rule::Shape),
+            ("shoulder wing: roll at 17 deg, 10 deg of sideslip", &[-0.0181], rolled[0], Rule::Shape),
+            ("shoulder wing: roll at 32 deg, 10 deg of sideslip", &[-0.0354], rolled[1], Rule::Shape),
+            ("shoulder wing: pitch by 30 deg of sideslip", &[0.025], far_pitch, Rule::Shape),
             ("shoulder wing: side force by roll rate", &[-0.081], rolling, Rule::Shape),
             ("shoulder wing: lift by elevator", &[0.288], raised.lift, Rule::Shape),
             ("shoulder wing: yaw by rudder, 20 deg", &[-0.039], yawed.yaw, Rule::Shape),

@@ -67,6 +67,10 @@ fn wing_height(c: &Coefficients) -> Vec<Check> {
     vec![
         check("roll by sideslip, wing on top", &[-0.0294], high - middle),
         check("roll by sideslip, wing below", &[0.0294], low - middle),
+        // C. D. Perkins and R. E. Hage, Airplane Performance, Stability and Control, 1949, rule of thumb, from memory:
+        // -0.0006 and +0.0008 per degree
+        check("the same by rule of thumb, on top", &[-0.034], high - middle),
+        check("the same by rule of thumb, below", &[0.046], low - middle),
     ]
 }
 

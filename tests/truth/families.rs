@@ -243,7 +243,7 @@ impl Ranges {
 
     /// Whether cures are tried on it: where knife edge is flown and wants one.
     const fn cured(&self) -> bool {
-        matches!(self.class, Class::Aerobat | Class::Warbird)
+        matches!(self.class, Class::Aerobat | Class::Warbird | Class::Trainer | Class::Biplane)
     }
 
     /// One aircraft, its centre of mass not yet placed.
@@ -654,17 +654,16 @@ fn work_out() -> Vec<Fact> {
                     &|x| x < 60.0,
                 );
             }
-            Class::Jet | Class::ThreeD => {}
+            Class::Jet | Class::ThreeD => {
+                fact(DRAWS, "knife edge wants elevator (3 to 20 % per rudder)", &|s| s.knife, &some);
+                fact(DRAWS, "the same where it keeps its height", &|s| s.held.map(|h| h.elevator), &some);
+            }
         }
         fact(DRAWS, "idle down-line pulls to the canopy: down elevator", &|s| Some(s.down_line), &|x| {
             x < 0.0
         });
         fact(DRAWS, "power swings left: right rudder", &|s| s.left, &|x| x > 0.0);
-        if matches!(class, Class::Warbird | Class::Trainer) {
-            fact(DRAWS, "ailerons yaw adversely when slow (yaw over roll)", &|s| Some(s.adverse), &|x| {
-                x < 0.0
-            });
-        }
+        fact(DRAWS, "ailerons yaw adversely when slow (yaw over roll)", &|s| Some(s.adverse), &|x| x < 0.0);
         fact(DRAWS, "flaps want down elevator", &|s| s.flap, &|x| x < 0.0);
         let cure = |of: fn(&Cures) -> f64| move |s: &Sizes| s.cures.as_ref().map(of);
         fact(
@@ -682,18 +681,20 @@ fn work_out() -> Vec<Fact> {
         fact(DRAWS / CURED, "cure: centre of mass aft turns it towards the gear", &cure(|c| c.aft), &|x| {
             x > 0.0
         });
-        fact(
-            DRAWS / CURED,
-            "cure: tailplane moved in proportion leaves at most 3 % per rudder",
-            &cure(|c| c.left),
-            &|x| x.abs() <= 3.0,
-        );
-        fact(
-            DRAWS / CURED,
-            "the way it moves, % of the body's height, at most a fifth",
-            &cure(|c| c.moved),
-            &|x| x.abs() <= 20.0,
-        );
+        if matches!(class, Class::Aerobat | Class::Warbird) {
+            fact(
+                DRAWS / CURED,
+                "cure: tailplane moved in proportion leaves at most 3 % per rudder",
+                &cure(|c| c.left),
+                &|x| x.abs() <= 3.0,
+            );
+            fact(
+                DRAWS / CURED,
+                "the way it moves, % of the body's height, at most a fifth",
+                &cure(|c| c.moved),
+                &|x| x.abs() <= 20.0,
+            );
+        }
     }
     all
 }

@@ -297,9 +297,9 @@ Not kept, with what it would have done.
 - **Unknown**: why side force needs 1.5; the jet at the tail (rudder and elevator of one tunnel model contradict each
   other and the handbook); pitch with power; the wake of a separated wing; the mid wing's lift in sideslip; biplane struts and
   a biplane beyond 40 deg of sideslip; anything in hover.
-- **Wrong, and known to be**: the neutral point comes out 1 to 4 % of the chord too far aft on the aircraft above; never advise a
-  centre of mass from it. Moments of inertia guessed from mass, span and length are off by a third or two.
-- A percentage printed by this tool can be off by a factor of 1.7 even where every check of its class holds; pitch in
+- **Wrong, and known to be**: the neutral point comes out 1 to 4 % of the chord too far aft on the aircraft above; never set a balance
+  by it; a cure by the centre of mass begins where the model flies well, and goes in millimetres. Moments of inertia guessed from mass, span and length are off by a third or two.
+- A percentage printed by this tool can be off by a factor of 1.5 to 2 even where every check of its class holds; pitch in
   sideslip by more where tail and wing heights are not known to a centimetre (tables above).
 
 ## Credibility, factor by factor (NASA-STD-7009B, levels 0 to 4; the standard's text from memory)
