@@ -138,12 +138,18 @@ fn ruler(page: &Page<'_>, show: &Show, time: f64) {
     if show.judged.is_none_or(|(begins, _)| time < begins) {
         return;
     }
+    let path: Vec<Vec3> = show.judged_path().iter().map(axes::vector).collect();
     let mut written = None;
     for (i, role) in ROLES.into_iter().enumerate() {
         let (Some(drift), Some(line)) = (show.drift_at(i, time), show.line(i)) else { continue };
         let at = show.tracks[i].at(time).position;
         let [foot, model] = [at - aside(line, drift), at].map(|p| axes::vector(&p));
         page.line(foot, model, role);
+        // the model flies lower or higher by now than the line: from it to the foot, so that the ruler begins somewhere
+        if let Some(line) = nearest(&path, foot).filter(|line| line.distance(foot) > 1.0) {
+            let drop: Vec<Pos2> = [line, foot].into_iter().filter_map(|p| page.place(p)).collect();
+            page.painter.extend(Shape::dotted_line(&drop, page.look.role(Role::Judged), 7.0, 1.0));
+        }
         if drift.off.canopy.abs() > 0.3 {
             let above = if i == 0 { vec2(0.0, -4.0) } else { vec2(0.0, 4.0) };
             let align = if i == 0 { Align2::CENTER_BOTTOM } else { Align2::CENTER_TOP };
@@ -152,6 +158,16 @@ fn ruler(page: &Page<'_>, show: &Show, time: f64) {
             written = page.write_below(written, middle, above, align, &words, Some(role)).or(written);
         }
     }
+}
+
+/// The point of a path that is nearest to a place.
+fn nearest(path: &[Vec3], place: Vec3) -> Option<Vec3> {
+    let on = |piece: &[Vec3]| {
+        let along = piece[1] - piece[0];
+        let share = (place - piece[0]).dot(along) / along.length_squared().max(1e-9);
+        piece[0] + along * share.clamp(0.0, 1.0)
+    };
+    path.windows(2).map(on).min_by(|a, b| a.distance(place).total_cmp(&b.distance(place)))
 }
 
 /// "with" and "without" beside the models, where no ruler says it and once they are apart.
@@ -170,6 +186,15 @@ fn names(page: &Page<'_>, show: &Show, time: f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_nearest_point_of_a_path_lies_between_its_points_or_at_an_end() {
+        let path = [Vec3::ZERO, Vec3::new(10.0, 0.0, 0.0), Vec3::new(10.0, 0.0, 10.0)];
+        assert_eq!(nearest(&path, Vec3::new(4.0, -3.0, 0.0)), Some(Vec3::new(4.0, 0.0, 0.0)));
+        assert_eq!(nearest(&path, Vec3::new(11.0, 2.0, 7.0)), Some(Vec3::new(10.0, 0.0, 7.0)));
+        assert_eq!(nearest(&path, Vec3::new(-5.0, 1.0, 0.0)), Some(Vec3::ZERO));
+        assert_eq!(nearest(&path[..1], Vec3::ZERO), None);
+    }
 
     #[test]
     fn two_labels_do_not_cover_each_other() {
