@@ -158,7 +158,10 @@ impl Told<'_> {
         let mut text = if self.acted {
             format!("without {blend} it {}; with {them} it {}", does(without), does(with))
         } else {
-            format!("it {}; {blend} never acted: look at when they are engaged", does(without))
+            format!(
+                "it {}; {blend} never acted: none is meant for this, or look at when they are engaged",
+                does(without)
+            )
         };
         if self.acted && self.line_was_held() && self.needed.swallowed {
             text += "; so little would hold it that linkages swallow it";
@@ -504,8 +507,9 @@ mod tests {
         );
         assert!(!sentence(plain(), NEEDED, true).contains("linkages"));
         assert!(
-            sentence(plain(), little, false)
-                .ends_with("the blends never acted: look at when they are engaged.")
+            sentence(plain(), little, false).ends_with(
+                "the blends never acted: none is meant for this, or look at when they are engaged."
+            )
         );
         let speeds = Speeds { start: 6.0, ..plain().speeds };
         let lost = Verdict { speeds, ..plain() };

@@ -1,16 +1,14 @@
 //! An explanation in a pilot's words.
 
-use crate::explain::{Cure, Effort, Explained, Origin, cell_words};
+use crate::explain::{Cure, Effort, Explained, Origin};
 use crate::find::{FLOOR, share_words};
 use airframe::Part;
 use mix::Follower;
 
 /// Cures told of each kind.
 const TOLD: usize = 4;
-/// What takes back more than this share of it takes most of it.
-const MOST: f64 = 0.6;
-/// What takes back less than this share of the largest cell is not named.
-const TAKES_BACK: f64 = 0.3;
+/// A part is worth a word from this share of the whole on.
+const TELLING: f64 = 0.15;
 /// Rows below this share of the largest are summed up.
 const SMALL: f64 = 0.02;
 
@@ -37,20 +35,21 @@ impl Explained {
         )
     }
 
-    /// The largest cell, and what takes back a good part of it.
+    /// The parts that make it, two at most, and the one that takes back a good part of it.
     fn most(&self) -> Option<String> {
-        let cells = self.shares.cells();
-        let told = |&(origin, part, share): &(Origin, Part, f64)| {
-            format!("{} ({})", cell_words(origin, part), self.share(share))
-        };
-        let first = cells.iter().find(|c| c.2 * self.needed > 0.0)?;
+        let mut parts: Vec<(Part, f64)> = Part::ALL.map(|p| (p, self.shares.part(p))).into();
+        parts.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+        let told = |&(part, share): &(Part, f64)| format!("the {} ({})", part.word(), self.share(share));
+        let makes: Vec<String> = parts
+            .iter()
+            .filter(|p| p.1 * self.needed > 0.0 && p.1.abs() > TELLING * self.needed.abs())
+            .take(2)
+            .map(told)
+            .collect();
         let against =
-            cells.iter().find(|c| c.2 * self.needed < 0.0 && c.2.abs() > TAKES_BACK * first.2.abs());
-        let against = against.map_or(String::new(), |c| {
-            let much = if c.2.abs() > MOST * first.2.abs() { "most" } else { "some" };
-            format!(", and {} takes {much} of it back", told(c))
-        });
-        Some(format!("most of it is {}{against}", told(first)))
+            parts.iter().find(|p| p.1 * self.needed < 0.0 && p.1.abs() > TELLING * self.needed.abs());
+        let against = against.map_or(String::new(), |p| format!("; against it works {}", told(p)));
+        (!makes.is_empty()).then(|| format!("what asks for it is {}{against}", makes.join(" and ")))
     }
 
     /// Everything as text for a terminal.

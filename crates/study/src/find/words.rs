@@ -76,6 +76,12 @@ impl Findings {
         );
         for found in &self.found {
             text += &format!("\n{}", found.words());
+            if let Some(level) = self.opposed(found) {
+                text += &format!(
+                    "  With the wings level the same rudder wants the opposite (\"{level}\"): with this blend on it goes the wrong \
+                     way there, so have it on a switch that is off outside the knife edge.\n"
+                );
+            }
             if let Some(roll) = self.masking(found) {
                 text += &format!(
                     "  Settle \"{roll}\" first: left alone it rolls too far for this to be judged.\n"
@@ -108,6 +114,18 @@ impl Findings {
         }
         shared.retain(|s| s.couplings.len() > 1);
         shared
+    }
+
+    /// The coupling of the level skid that wants the opposite of this knife edge for the same rudder.
+    fn opposed(&self, found: &Found) -> Option<String> {
+        let level = self.found.iter().find(|f| {
+            found.coupling.manoeuvre == Manoeuvre::KnifeEdge
+                && f.coupling.manoeuvre == Manoeuvre::Skid
+                && f.coupling.follower == found.coupling.follower
+        })?;
+        let told = |f: &Found, side: usize| f.sides[side].filter(|s| s.is_sure() && !s.is_small());
+        let against = |side: usize| Some(told(found, side)?.percent * told(level, side)?.percent < 0.0);
+        (0..2).any(|side| against(side) == Some(true)).then(|| level.coupling.name())
     }
 
     /// The roll coupling of the same manoeuvre that hides this one.
@@ -198,7 +216,9 @@ impl Found {
     fn advice(&self) -> String {
         let mut text = self.verdict.words().to_owned();
         if let (Verdict::CauseFirst, Some(cause)) = (self.verdict, &self.cause) {
-            text += &format!(": the likeliest is {cause}");
+            text += &format!(
+                ": the likeliest is {cause} (countermix explain with this coupling says what to change)"
+            );
         }
         if matches!(self.verdict, Verdict::Unsure | Verdict::LeaveIt) {
             let sides = self.sides.iter().flatten().filter(|s| s.sure.is_some());
@@ -257,12 +277,17 @@ impl Found {
 
     fn where_it_holds(&self) -> String {
         let follower = self.coupling.follower;
+        let sure = self.sides.map(|side| side.is_none_or(|s| s.is_sure()));
         let mut text = format!("  Form: {}", self.form.words());
         if self.form == Form::Curve {
             let point = |&(lead, share): &(f64, f64)| {
                 format!("{:.0} % {}", 100.0 * lead, share_words(follower, (200.0 * share).round() / 200.0))
             };
-            let points: Vec<String> = self.fit.curve.iter().map(point).collect();
+            // of a side that is not certain nothing is told
+            let told = |p: &&(f64, f64)| {
+                p.0 == 0.0 || !self.coupling.manoeuvre.two_sided() || sure[usize::from(p.0 > 0.0)]
+            };
+            let points: Vec<String> = self.fit.curve.iter().filter(told).map(point).collect();
             let why = if self.coupling.manoeuvre.one_end() {
                 "flat elsewhere, so that other flight is left alone"
             } else {
@@ -282,8 +307,11 @@ impl Found {
         }
         let sides = if self.coupling.manoeuvre.two_sided() { " (left / right)" } else { "" };
         let row = |at: String, needs: &[Option<f64>; 2]| {
-            let of = |s: &Option<f64>| s.map(|s| share_words(follower, (200.0 * s).round() / 200.0));
-            let needs: Vec<String> = needs.iter().filter_map(of).collect();
+            let of = |(s, sure): (&Option<f64>, bool)| {
+                let told = |s: f64| share_words(follower, (200.0 * s).round() / 200.0);
+                s.map(|s| if sure { told(s) } else { "not certain".to_owned() })
+            };
+            let needs: Vec<String> = needs.iter().zip(sure).filter_map(of).collect();
             format!("{at} {}", needs.join(" / "))
         };
         if self.fit.by_speed.len() > 1 {

@@ -27,7 +27,7 @@ impl Descent {
             String::new()
         };
         format!(
-            "sinks {} m/s, {} deg below the horizon at {} deg of incidence{unsettled}, with {}",
+            "sinks {} m/s, {} deg below the horizon at an angle of attack of {} deg{unsettled}, with {}",
             tenths_below_ten(self.sink),
             degrees(self.angle),
             degrees(self.incidence),
