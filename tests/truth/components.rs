@@ -134,6 +134,8 @@ fn inboard_flap(c: &Coefficients) -> Vec<Check> {
     let small = lift(10.0);
     let middle = lift(20.0);
     let large = lift(40.0);
+    let largest = lift(60.0);
+    let pitch = |shares: &aero::Shares| shares.pitch - shares.lift * 0.015 / chord;
     let check = |quantity, published: &'static [f64], found| Check {
         subject: "Flap on a wing of A 3.1",
         quantity,
@@ -145,7 +147,11 @@ fn inboard_flap(c: &Coefficients) -> Vec<Check> {
         check("lift, 10 deg", &[0.160], small.lift),
         check("lift, 20 deg", &[0.307], middle.lift),
         check("lift, 40 deg", &[0.402], large.lift),
-        check("pitch, 20 deg", &[-0.0795], middle.pitch - middle.lift * 0.015 / chord),
+        check("lift, 60 deg", &[0.509], largest.lift),
+        check("pitch, 10 deg", &[-0.0421], pitch(&small)),
+        check("pitch, 20 deg", &[-0.0795], pitch(&middle)),
+        check("pitch, 40 deg", &[-0.0938], pitch(&large)),
+        check("pitch, 60 deg", &[-0.0991], pitch(&largest)),
     ]
 }
 
@@ -163,7 +169,7 @@ fn plate(c: &Coefficients) -> Vec<Check> {
     };
     let (mut t, _) = wing_alone(wing, c);
     let mut lift = |angle: f64| t.shares(&Pose::at(angle * DEG)).lift;
-    let (ten, twenty) = (lift(10.0), lift(20.0));
+    let (ten, fifteen, twenty) = (lift(10.0), lift(15.0), lift(20.0));
     let check = |quantity, published: &'static [f64], found| Check {
         subject: "Plate of A 2",
         quantity,
@@ -171,7 +177,11 @@ fn plate(c: &Coefficients) -> Vec<Check> {
         found,
         rule: Rule::Within(0.15),
     };
-    vec![check("lift at 10 deg", &[0.50], ten), check("lift at 20 deg", &[0.75], twenty)]
+    vec![
+        check("lift at 10 deg", &[0.50], ten),
+        check("lift at 15 deg", &[0.70], fifteen),
+        check("lift at 20 deg", &[0.75], twenty),
+    ]
 }
 
 /// Yaw over roll of ailerons on the outer half of an untapered wing at a lift coefficient of 0.3: 2 K CL with K between

@@ -302,6 +302,15 @@ Not kept, with what it would have done.
 - A percentage printed by this tool can be off by a factor of 1.5 to 2 even where every check of its class holds; pitch in
   sideslip by more where tail and wing heights are not known to a centimetre (tables above).
 
+## Not compared
+
+- The nonlinear fighter of Stevens, Lewis and Johnson (*Aircraft Control and Simulation*, 3rd ed., 2015): its trims need the
+  book's tables of forces, which are not carried here.
+- What was published of small aerobatic aircraft as a class (spans, throws, thrust over weight: AIAA 2013-2807; J. Aircraft
+  51(6), 2014) and a fit of one propeller at an angle: no number of theirs is a force that could be held against the model.
+- Pitching moment against yaw with the wing high, in the middle and low on one body (NACA TN 730, 804, 825, Report 705): the
+  best further source for the central pair, not at hand.
+
 ## Credibility, factor by factor (NASA-STD-7009B, levels 0 to 4; the standard's text from memory)
 
 | factor | level | why |
