@@ -355,3 +355,16 @@ fn an_uncertain_direction_is_not_told() {
     assert!(found.words().contains(study::find::NOT_CERTAIN));
     assert!(!found.words().contains("% up") && !found.words().contains("% down"), "{}", found.words());
 }
+
+/// Where wings-level flight wants the opposite for the same rudder, the knife edge says so; where it does not, it does not.
+#[test]
+fn the_knife_edge_says_where_level_flight_wants_the_opposite() {
+    let mut findings = found(&demo("foxglove"), &[]);
+    assert!(!findings.words().contains("wants the opposite"));
+    let level = findings.found.iter_mut().find(|f| f.coupling.name() == "rudder roll").unwrap();
+    for side in level.sides.iter_mut().flatten() {
+        side.percent = -side.percent;
+    }
+    let words = findings.words();
+    assert_eq!(words.matches("wants the opposite (\"rudder roll\")").count(), 1, "{words}");
+}
