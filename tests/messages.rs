@@ -125,6 +125,12 @@ const AIRFRAMES: &[(&str, &str, &str)] = &[
     ("idle-above-full", "\"1060 rpm\"", "\"10600 rpm\""),
     ("tips-as-fast-as-sound", "\"6020 rpm\"", "\"60200 rpm\""),
     ("span-for-half-span", "buttline = \"1000 mm\"", "buttline = \"2000 mm\""),
+    ("light-as-a-feather", "\"5.00 kg\"", "\"0.50 kg\""),
+    (
+        "hanging-tips",
+        "tip = { station = \"97 mm\", waterline = \"0 mm\"",
+        "tip = { station = \"97 mm\", waterline = \"-100 mm\"",
+    ),
     ("fraction-of-an-inch", "diameter = \"510 mm\"", "diameter = \"20 1/8 in\""),
     ("aileron-missing", "[[panel.hinge]]\nname = \"aileron\"", "[[panel.hinge]]\nname = \"flap\""),
 ];

@@ -145,6 +145,8 @@ fn read_root(root: &Filled<'_>) -> Read<Airframe> {
     consistency::idle_sticks(root, &airframe);
     consistency::tip_speed(root, &airframe);
     consistency::half_spans(root, &airframe);
+    consistency::loading(root, &airframe);
+    consistency::rigging(root, &airframe);
     Ok(airframe)
 }
 

@@ -17,6 +17,9 @@ pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
     ui.add_space(state.look.px(4.0));
     ui.heading("Blends at work");
     let look = state.look;
+    ui.label(
+        RichText::new("Computed, not flown: a first try at height, at half its size.").size(look.px(11.0)),
+    );
     let show = state.show.clone();
     let mut gone = None;
     for i in order(state) {

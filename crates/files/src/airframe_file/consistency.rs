@@ -160,6 +160,63 @@ pub(super) fn half_spans(root: &Filled<'_>, airframe: &Airframe) {
     }
 }
 
+/// Mass per wing area that ordinary models do not have: a slip of a digit or of a unit.
+pub(super) fn loading(root: &Filled<'_>, airframe: &Airframe) {
+    // indoor foamies from 1 kg/m^2, large jets to 20 (common practice, no source)
+    const ORDINARY: (f64, f64) = (1.0, 20.0);
+    let area = |p: &Panel| (p.root.chord.value + p.tip.chord.value) * p.tip.buttline.value;
+    let wings: f64 = airframe.panels.iter().filter(|p| p.part.is_wing()).map(area).sum();
+    let loading = airframe.mass.all_up.value / wings;
+    if wings > 0.0 && !(ORDINARY.0..=ORDINARY.1).contains(&loading) {
+        let mass = root.get("mass").unwrap_or_else(|| root.item.clone());
+        mass.child("all_up").unwrap_or(mass).caution(Says::new(
+            format!(
+                "{} on {wings:.2} m2 of wing: {loading:.1} kg/m2",
+                shown(Dimension::Mass, airframe.mass.all_up.value)
+            ),
+            "any; ordinary models have 1 to 20 kg/m2",
+            "check the digits of the mass, and chords and span of the wing",
+        ));
+    }
+}
+
+/// Tips that hang far below their root, and wings set far against the tailplane: signs that were mixed up.
+pub(super) fn rigging(root: &Filled<'_>, airframe: &Airframe) {
+    // of the half span: 4 deg of anhedral; and more than any decalage (common practice, no source)
+    const HANGING: f64 = 0.07;
+    const APART: f64 = 4.0 * measure::DEG;
+    let items = root.items("panel").unwrap_or_default();
+    let tail = airframe.panels.iter().find(|p| p.part == Part::Tailplane);
+    for (panel, item) in airframe.panels.iter().zip(items).filter(|(panel, _)| panel.part.is_wing()) {
+        let drop = panel.root.waterline.value - panel.tip.waterline.value;
+        if drop > HANGING * panel.tip.buttline.value {
+            let tip = item.child("tip").unwrap_or_else(|| item.clone());
+            tip.child("waterline").unwrap_or(tip).caution(Says::new(
+                format!(
+                    "a tip at {}, a root at {}: it hangs",
+                    lim::length(panel.tip.waterline),
+                    lim::length(panel.root.waterline)
+                ),
+                "any; most tips are as high as their root or higher",
+                "waterlines run up: check the signs of both",
+            ));
+        }
+        let Some(tail) = tail else { continue };
+        if (panel.root.incidence.value - tail.root.incidence.value).abs() > APART {
+            let at = item.child("root").unwrap_or(item);
+            at.child("incidence").unwrap_or(at).caution(Says::new(
+                format!(
+                    "an incidence of {}, of the tailplane {}",
+                    shown(Dimension::Angle, panel.root.incidence.value),
+                    shown(Dimension::Angle, tail.root.incidence.value)
+                ),
+                "any; they are usually within 4 deg of each other",
+                "measure both against the same line, leading edge up is +",
+            ));
+        }
+    }
+}
+
 /// A stick that moves nothing is worth a word.
 pub(super) fn idle_sticks(root: &Filled<'_>, airframe: &Airframe) {
     for (name, part) in [("aileron", Part::Wing), ("elevator", Part::Tailplane), ("rudder", Part::Fin)] {
