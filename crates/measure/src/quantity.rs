@@ -339,6 +339,12 @@ impl QuantityError {
             QuantityFault::NegativeTolerance { number } => {
                 format!("write it without its sign: \"± {}\"", number.trim_start_matches(['-', '−']))
             }
+            // what a ruler says of a throw or an incidence
+            QuantityFault::WrongDimension { is: Dimension::Length, .. } if self.wanted == Dimension::Angle => {
+                "turn it into degrees: the sine of the angle is the travel of the trailing edge over the depth of what \
+                 turns, so 20 mm on 60 mm are \"19.5 deg\""
+                    .to_owned()
+            }
             QuantityFault::WrongDimension { .. } | QuantityFault::UnknownUnit { .. } => {
                 "check the unit, and that the value stands at the right key".to_owned()
             }
@@ -677,6 +683,14 @@ mod tests {
 
     fn any_dimension() -> impl Strategy<Value = Dimension> {
         prop::sample::select(Dimension::ALL.to_vec())
+    }
+
+    #[test]
+    fn millimetres_for_an_angle_are_told_how_to_become_one() {
+        let next = parse("20 mm", Dimension::Angle).unwrap_err().next();
+        assert!(next.contains("19.5 deg"), "{next}");
+        let next = parse("20 kg", Dimension::Angle).unwrap_err().next();
+        assert!(!next.contains("19.5 deg"), "{next}");
     }
 
     proptest! {
