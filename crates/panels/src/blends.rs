@@ -15,11 +15,9 @@ use mix::{Blend, Follower, Lead, Shape};
 /// Draws the panel.
 pub(crate) fn blends(ui: &mut Ui, state: &mut State) {
     ui.add_space(state.look.px(4.0));
-    ui.heading("Blends at work");
+    ui.heading("Blends at work")
+        .on_hover_text("Computed, not flown: a first try at height, at half its size.");
     let look = state.look;
-    ui.label(
-        RichText::new("Computed, not flown: a first try at height, at half its size.").size(look.px(11.0)),
-    );
     let show = state.show.clone();
     let mut gone = None;
     for i in order(state) {
